@@ -1,0 +1,78 @@
+#pragma once
+// One departure on one day: everything `assess` needs, already checked and in the local frame.
+
+#include "backfield/decision/policy.hpp"
+#include "backfield/earth/atmosphere.hpp"
+#include "backfield/earth/runway.hpp"
+#include "backfield/earth/wind.hpp"
+#include "backfield/flight/departure_track.hpp"
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace backfield::decision {
+
+/// The wind as reported at 10 m.
+struct WindReport {
+  earth::TrueDirection from;
+  Speed mean{};
+  std::optional<Speed> gust;
+  bool variable = false;                                                        ///< VRB, or calm
+  std::optional<std::pair<earth::TrueDirection, earth::TrueDirection>> sector;  ///< clockwise from first to second
+};
+
+struct Weather {
+  Pressure qnh{};
+  Temperature oat{};  ///< at the departure aerodrome's elevation
+  WindReport wind;
+  std::vector<earth::WindProfile::Level> aloft;  ///< heights above the departure elevation; may be empty
+  std::string as_read;                           ///< the report or fields as typed, for the brief
+};
+
+struct Departure {
+  earth::RunwayEnd end;
+  Length start{};          ///< of the take-off roll, from pavement_start
+  std::string start_name;  ///< "full length" or the intersection's name
+  flight::DepartureTrack track;
+  flight::ClimbSpeed climb = flight::ClimbSpeed::v_y;
+};
+
+/// What the case says about the ground ahead; never inferred.
+struct GroundAhead {
+  enum class Landable { unknown, yes, no } landable = Landable::unknown;
+  std::string note;  ///< e.g. "fields left of the river"
+};
+
+enum class AltimeterSetting { qnh, qfe };
+
+/// A place on the departure track whose overflight can be seen, for the cancel line.
+struct Landmark {
+  std::string name;
+  Length from_brake_release{};  ///< along the ground track
+};
+
+struct Case {
+  std::string title;
+  std::string file;
+  bool invented = false;
+  aircraft::Aircraft aircraft;
+  Mass mass{};  ///< at brake release; a return lands at this mass
+  Departure departure;
+  earth::Geodetic origin;                 ///< of the local frame: departure aerodrome
+  earth::Altitude elevation;              ///< of the departure aerodrome: datum of all heights
+  Angle magnetic_variation{};             ///< east positive
+  std::vector<earth::RunwayEnd> options;  ///< every runway end that might be landed on
+  std::vector<earth::RunwayMark> marks;   ///< along the departure runway
+  Weather weather;
+  AltimeterSetting altimeter = AltimeterSetting::qnh;
+  bool turnback_trained = false;
+  GroundAhead ground_ahead;
+  std::optional<Landmark> landmark;
+  std::vector<std::string> assumptions;   ///< everything a reader had to assume, in plain words
+  std::vector<std::string> attributions;  ///< of data used
+  Policy policy;
+};
+
+}  // namespace backfield::decision

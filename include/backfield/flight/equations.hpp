@@ -1,0 +1,71 @@
+#pragma once
+// The equations of motion every part of the program and every test of it shares. Inputs and outputs are plain SI
+// doubles; nothing here looks anything up.
+//
+//   V      true airspeed (m/s)                 v      V / best glide speed, at the same density
+//   gamma  flight-path angle, descending +     n      load factor
+//   E      best glide ratio                    f      parasite factor of the configuration, 1 clean
+//   phi    bank, right +                       psi    heading of the air path, clockwise from north
+//   w      motion of the air (m/s)             h      height (m)
+
+#include "backfield/base/units.hpp"
+#include "backfield/flight/technique.hpp"
+
+namespace backfield::flight::equations {
+
+/// Drag over weight of a parabolic polar written about its best glide point: (v^2 f + n^2/v^2) / (2E).
+/// source      the parabolic drag polar CD = CD0 + K CL^2, see any text on aircraft performance; f scales CD0
+inline double drag_over_weight(double v, double n, double f, double E) {
+  return (v * v * f + n * n / (v * v)) / (2.0 * E);
+}
+
+struct Descent {
+  double sin_gamma;
+  double cos_gamma;
+};
+
+/// Steady descent at constant calibrated airspeed through air whose density and motion change with height.
+///
+///   sin(gamma) (1 + (V/g) dV/dh + (V/g) cos(gamma) dw/dh) = D/W,   n = cos(gamma)/cos(phi)
+///
+/// sec2_phi    1 / cos(phi)^2
+/// dV_dh       change of true airspeed with height at constant calibrated airspeed (1/s), >= 0
+/// dw_dh       change with height of the wind component along the heading (1/s); a tailwind that grows with height is
+///             positive and flattens the glide
+/// With AngleRule::small cos(gamma) is 1 throughout.
+/// accuracy    the quadratic in sin(gamma) is exact but for cos(gamma) in the shear term, which is taken from a first
+///             pass; what is left is below 1e-5 of sin(gamma) (tests/unit/equations_test.cpp)
+inline Descent steady_descent(double V, double v, double sec2_phi, double f, double E, double dV_dh, double dw_dh,
+                              AngleRule angle) {
+  const double parasite = v * v * f / (2.0 * E);
+  const double induced = sec2_phi / (v * v * 2.0 * E);
+  const double V_g = V / kStandardGravity;
+  if (angle == AngleRule::small) return {(parasite + induced) / (1.0 + V_g * (dV_dh + dw_dh)), 1.0};
+  double sin_gamma = 0.0;
+  double cos_gamma = 1.0;
+  const int passes = dw_dh == 0.0 ? 1 : 2;
+  for (int pass = 0; pass < passes; ++pass) {
+    // induced s^2 + k s - (parasite + induced) = 0, written so that it does not cancel
+    const double k = 1.0 + V_g * (dV_dh + cos_gamma * dw_dh);
+    const double c = parasite + induced;
+    sin_gamma = 2.0 * c / (k + std::sqrt(k * k + 4.0 * induced * c));
+    cos_gamma = std::sqrt(1.0 - sin_gamma * sin_gamma);
+  }
+  return {sin_gamma, cos_gamma};
+}
+
+/// Rates of the point mass that is not in a steady descent: the entry after a failure.
+///   V'     = g (sin(gamma) - D/W) + V sin(gamma) cos(gamma) dw/dh
+///   gamma' = (g/V) (cos(gamma) - n cos(phi))
+///   psi'   = g n sin(phi) / (V cos(gamma))
+struct EntryRates {
+  double V, gamma, psi;
+};
+inline EntryRates entry_rates(double V, double gamma, double n, double phi, double drag, double dw_dh) {
+  const double s = std::sin(gamma);
+  const double c = std::cos(gamma);
+  return {kStandardGravity * (s - drag) + V * s * c * dw_dh, kStandardGravity / V * (c - n * std::cos(phi)),
+          kStandardGravity * n * std::sin(phi) / (V * c)};
+}
+
+}  // namespace backfield::flight::equations

@@ -1,0 +1,45 @@
+#pragma once
+// Straight ahead without power: where the glide meets the ground of the runway just left.
+
+#include "backfield/aircraft/performance.hpp"
+#include "backfield/earth/environment.hpp"
+#include "backfield/flight/technique.hpp"
+#include "backfield/flight/timeline.hpp"
+
+#include <memory>
+
+namespace backfield::flight {
+
+struct GlideAheadSetup {
+  const aircraft::Performance* performance = nullptr;  ///< must outlive the object
+  Technique technique;
+  Model model;
+  earth::Environment environment;
+  earth::Altitude datum;
+  earth::TrueDirection track;  ///< of the runway
+  Length top{};                ///< highest failure asked for, above the datum
+};
+
+/// Entry wings level, then a glide with landing flap at best glide speed along the runway's track. With the entry flown
+/// the flap comes out over the aircraft's flap time, counted as clean glide. The glide ratio with landing flap is taken
+/// as the file has it: a worse one would only shorten the distance.
+///
+/// Where the height does not last through the entry the whole distance of the entry is charged all the same.
+///
+/// accuracy    against the reference arithmetic of tests/reference/scenarios_test.cpp
+class GlideAhead {
+ public:
+  explicit GlideAhead(const GlideAheadSetup& setup);
+  ~GlideAhead();
+  GlideAhead(GlideAhead&&) noexcept;
+  GlideAhead& operator=(GlideAhead&&) noexcept;
+
+  /// Ground distance along the track from the failure to where the glide would meet the elevation of the datum.
+  [[nodiscard]] Length distance(const AirState& failure) const;
+
+ private:
+  struct Impl;
+  std::unique_ptr<Impl> impl_;
+};
+
+}  // namespace backfield::flight

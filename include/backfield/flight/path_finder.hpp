@@ -1,0 +1,92 @@
+#pragma once
+// Can the aeroplane get there? The path solver, power off.
+//
+// Problem. From the state at a failure, reach a runway's track at or above an alignment height and glide along it to
+// a point within a given interval. A path is: entry, first turn, straight, line-up turn, final. In a wind that varies
+// with height every piece drifts by its own time at its own heights.
+//
+// Formulation. Banks and speeds are given, and both the touchdown point and the length of the final are free, so the
+// family of paths of one word (sense of first turn, sense of line-up turn) has a single parameter: the heading of the
+// straight leg. The first turn does not depend on the goal at all; the straight's length follows from one equation in
+// one unknown, "the line-up turn ends on the axis", whose slope is the cross-track speed of the straight; where on the
+// axis and how high that happens is then a result. So nothing is iterated on a shortest path, no root can be missed
+// between words, and uniform wind, wind profiles and density that changes with height are one and the same code.
+// The four words of two turns and a straight are scanned over the whole circle of headings.
+//
+// Choice. By height: the surplus of a path is what is left over the need, which is the alignment height or the height
+// of a final to the near end of the interval, whichever is more. Surplus beyond need is lost by flying the same word
+// with a longer straight; "too high" is said where no such path exists.
+//
+// Approximate where and by how much. Headings are scanned every 10 degrees and the best is refined when it is within
+// 100 ft of mattering: the surplus found is at most 2 ft below the family's best (tests/laws/path_laws_test.cpp). One
+// fixed bank instead of a continuously varying one costs about 3 % of height in still air
+// (tests/reference/turnback_test.cpp, against the continuous optimum). Words of three turns are not flown here; they
+// pay only for a fixed touchdown point closer than two radii.
+//
+// source      the trochoidal kinematics of a constant-bank turn in uniform wind are classical: L. Techy and
+//             C. A. Woolsey, Minimum-time path planning for unmanned aerial vehicles in steady uniform winds,
+//             J. Guidance, Control, and Dynamics 32(6), 2009; L. E. Dubins, Amer. J. Math. 79(3), 1957 for the words
+
+#include "backfield/aircraft/performance.hpp"
+#include "backfield/earth/environment.hpp"
+#include "backfield/flight/path.hpp"
+
+#include <array>
+#include <memory>
+#include <vector>
+
+namespace backfield::flight {
+
+struct PathFinderSetup {
+  const aircraft::Performance* performance = nullptr;  ///< must outlive the finder
+  Technique technique;
+  Model model;
+  earth::Environment environment;
+  earth::Altitude datum;         ///< elevation of the departure aerodrome
+  Angle bank;                    ///< of the first turn, 5..60 degrees
+  Speed gust_spread{};           ///< gust minus mean, >= 0
+  Length top{};                  ///< highest failure asked for, above the datum
+  bool search_hopeless = false;  ///< also search where the lower bound exceeds the height, to say how much is missing
+};
+
+class PathFinder {
+ public:
+  explicit PathFinder(const PathFinderSetup& setup);
+  ~PathFinder();
+  PathFinder(PathFinder&&) noexcept;
+  PathFinder& operator=(PathFinder&&) noexcept;
+
+  /// Everything about a failure that no goal changes: entries, first turns, starts of the straights.
+  class Fan;
+  [[nodiscard]] std::shared_ptr<const Fan> fan(const AirState& failure) const;
+
+  /// Everything about a goal that no failure changes: the final.
+  class Target;
+  [[nodiscard]] std::shared_ptr<const Target> target(const Goal& goal) const;
+
+  /// Best path of each side: [0] left, [1] right; without the path itself.
+  [[nodiscard]] std::array<PathResult, 2> reach(const Fan& fan, const Target& target) const;
+  /// The same with the path filled in where one is reached: touchdown in the first third of the aim interval if a path
+  /// allows it. Slower; for what is printed, and for tests.
+  [[nodiscard]] std::array<PathResult, 2> reach_with_path(const Fan& fan, const Target& target) const;
+
+  /// Lowest airspeed over stalling speed (at the load factor of the moment) in any entry of the fan.
+  [[nodiscard]] double lowest_speed_over_stall(const Fan& fan) const;
+
+  [[nodiscard]] Cas turn_speed() const;
+  [[nodiscard]] Cas line_up_speed() const;
+
+ private:
+  struct Impl;
+  std::unique_ptr<Impl> impl_;
+};
+
+/// Calibrated airspeed flown in a power-off turn: the larger of best glide and margin * stall * sqrt(1/cos(bank)), plus
+/// half the gust spread where the technique says so.
+Cas power_off_turn_speed(const aircraft::Performance& performance, const Technique& technique, Angle bank,
+                         Speed gust_spread);
+
+/// One question, asked once: all paths to a goal, best first. For a scan use a PathFinder.
+std::vector<PathResult> find_paths(const AirState& failure, const Goal& goal, const PathFinderSetup& setup);
+
+}  // namespace backfield::flight

@@ -1,0 +1,96 @@
+#include "backfield/aircraft/distances.hpp"
+
+#include <algorithm>
+#include <map>
+
+namespace backfield::aircraft {
+namespace {
+
+/// Adverse slope as a factor; `uphill` for a take-off, its negative for a landing.
+double slope_factor(double adverse_slope, const StopRule& rule) {
+  return 1.0 + std::max(0.0, adverse_slope) * 100.0 * rule.slope_factor_per_percent;
+}
+
+template <class T>
+Lookup<T> outside(std::string axis, std::string end) {
+  return {T{}, Coverage::outside, std::move(axis), std::move(end)};
+}
+
+/// Takes over coverage, axis and end of a figure that is worse covered than what is known so far.
+template <class T>
+void worsen(Lookup<T>& result, const Lookup<double>& figure) {
+  if (figure.coverage > result.coverage) {
+    result.coverage = figure.coverage;
+    result.axis = figure.axis;
+    result.end = figure.end;
+  }
+}
+
+const double* surface_factor(const std::map<earth::Surface, double>& factors, earth::Surface surface) {
+  const auto found = factors.find(surface);
+  return found == factors.end() ? nullptr : &found->second;
+}
+
+constexpr const char* kNoSurface = "the aircraft file has no factor for it";
+
+}  // namespace
+
+Lookup<TakeOffDistances> take_off_distances(const Performance& performance, const Conditions& conditions,
+                                            const RollSurface& runway, const StopRule& rule) {
+  const Distances& book = performance.aircraft().distances;
+  const double* factor = surface_factor(book.take_off_surface_factor, runway.surface);
+  if (factor == nullptr) return outside<TakeOffDistances>("surface of the take-off runway", kNoSurface);
+  const Lookup<double> roll = book.take_off_roll.at(conditions);
+  const Lookup<double> to_50ft = book.take_off_to_50ft.at(conditions);
+  Lookup<TakeOffDistances> result{{}, Coverage::inside, {}, {}};
+  worsen(result, roll);
+  worsen(result, to_50ft);
+  if (!result.usable()) return result;
+
+  double roll_wind = 1.0;
+  double air_wind = 1.0;
+  if (book.take_off_wind == BookWind::still_air) {
+    const double V = earth::to_tas(performance.v_r(), conditions.sigma).value.si();
+    air_wind = std::max(0.0, (V - runway.headwind.si()) / V);
+    roll_wind = air_wind * air_wind;
+  }
+  const double roll_m = roll.value * *factor * slope_factor(runway.slope, rule) * roll_wind;
+  const double air_m = (to_50ft.value - roll.value) * air_wind;
+  result.value = {metres(roll_m), metres(roll_m + air_m)};
+  return result;
+}
+
+Lookup<LandingDistances> landing_distances(const Performance& performance, const Conditions& conditions,
+                                           const RollSurface& runway, const StopRule& rule) {
+  const Distances& book = performance.aircraft().distances;
+  const double* factor = surface_factor(book.landing_surface_factor, runway.surface);
+  if (factor == nullptr) return outside<LandingDistances>("surface of the landing runway", kNoSurface);
+  const Lookup<double> air = book.landing_float.at(conditions);
+  const Lookup<double> roll = book.landing_roll.at(conditions);
+  Lookup<LandingDistances> result{{}, Coverage::inside, {}, {}};
+  worsen(result, air);
+  worsen(result, roll);
+  if (!result.usable()) return result;
+
+  const double Vbg = earth::to_tas(performance.best_glide(), conditions.sigma).value.si();
+  const double Vtd = earth::to_tas(performance.touchdown(), conditions.sigma).value.si();
+  const double float_wind = std::max(0.0, (Vbg - runway.headwind.si()) / Vbg);
+  const double roll_wind = std::max(0.0, (Vtd - runway.headwind.si()) / Vtd);
+  result.value = {metres(air.value * float_wind), metres(roll.value * *factor * slope_factor(-runway.slope, rule) *
+                                                         rule.landing_roll_factor * roll_wind * roll_wind)};
+  return result;
+}
+
+Lookup<Length> rejected_take_off_distance(const Performance& performance, const Conditions& conditions,
+                                          const RollSurface& runway, Speed ground_speed, const StopRule& rule) {
+  RollSurface still = runway;
+  still.headwind = {};
+  const Lookup<LandingDistances> landing = landing_distances(performance, conditions, still, rule);
+  if (!landing.usable()) return {{}, landing.coverage, landing.axis, landing.end};
+  const double Vtd = earth::to_tas(performance.touchdown(), conditions.sigma).value.si();
+  const double ratio = ground_speed.si() / Vtd;
+  return {ground_speed * rule.rejected_take_off_delay + landing.value.roll * (ratio * ratio), landing.coverage,
+          landing.axis, landing.end};
+}
+
+}  // namespace backfield::aircraft

@@ -1,0 +1,38 @@
+#include "backfield/aircraft/performance.hpp"
+
+#include "backfield/base/contract.hpp"
+
+#include <cmath>
+
+namespace backfield::aircraft {
+
+Performance::Performance(const Aircraft& aircraft, Mass mass)
+    : aircraft_(&aircraft), mass_(mass), speed_factor_(std::sqrt(mass / aircraft.reference_mass)) {
+  require(mass.si() > 0.0 && aircraft.reference_mass.si() > 0.0, "performance needs positive masses");
+}
+
+Cas Performance::scaled(Cas at_reference_mass) const { return {at_reference_mass.value * speed_factor_}; }
+
+Speed Performance::indicated(Cas cas) const {
+  const auto& pairs = aircraft_->indicated_to_calibrated;
+  if (pairs.size() < 2) return cas.value;
+  // Outside the stated pairs the end's difference is kept: a correction is a few knots and varies slowly.
+  if (cas.value <= pairs.front().second) return cas.value + (pairs.front().first - pairs.front().second);
+  for (std::size_t i = 1; i < pairs.size(); ++i) {
+    if (cas.value > pairs[i].second) continue;
+    const double share = (cas.value - pairs[i - 1].second) / (pairs[i].second - pairs[i - 1].second);
+    return pairs[i - 1].first + (pairs[i].first - pairs[i - 1].first) * share;
+  }
+  return cas.value + (pairs.back().first - pairs.back().second);
+}
+
+double Performance::landing_flap_parasite_factor() const {
+  // At v = 1, n = 1: (f + 1) / (2E) = 1 / E_flap.
+  return 2.0 * aircraft_->polar.glide_ratio / aircraft_->polar.glide_ratio_landing_flap - 1.0;
+}
+
+Conditions Performance::conditions(const earth::Air& air, earth::Altitude at) const {
+  return {mass_, air.pressure_altitude_at(at), air.temperature_at(at), air.sigma(at)};
+}
+
+}  // namespace backfield::aircraft

@@ -1,0 +1,52 @@
+#include "arguments.hpp"
+
+#include "exit_code.hpp"
+
+#include "backfield/base/version.hpp"
+
+#include <CLI/CLI.hpp>
+
+namespace backfield::cli {
+namespace {
+
+constexpr const char* kCautions =
+    "Planning estimate, not flight-tested: flight manual, operations manual, local procedures and authority prevail. "
+    "Low turnbacks have killed many pilots: train with a qualified instructor, practise high. "
+    "Void if runway, wind, temperature or mass differ.";
+
+constexpr const char* kExitCodes =
+    "Exit codes: 0 answered, also when the answer is none; 2 bad input or usage; 3 --require-option and none; "
+    "70 fault of the program; 74 trouble with files.";
+
+}  // namespace
+
+Arguments read_arguments(int argc, const char* const* argv) {
+  Request request;
+  std::string json;
+
+  CLI::App app{"If the engine fails after take-off, where do we land?", "backfield"};
+  app.set_version_flag("--version", std::string("backfield ") + version());
+  app.footer(std::string(kCautions) + "\n" + kExitCodes);
+  app.require_subcommand(1);
+
+  CLI::App* brief = app.add_subcommand("brief", "Answer a case: the brief on paper, and as JSON");
+  brief->add_option("CASE", request.file, "File of kind case/1")->required();
+  const CLI::Option* wants_json = brief->add_option("--json", json, "Write the answer to this file as well");
+  brief->add_flag("--strict", request.strict, "Let warnings count as errors");
+  brief->add_flag("--require-option", request.require_option,
+                  "Exit with 3 when, once airborne, nothing but the ground ahead is briefed");
+  brief->footer(kCautions);
+
+  CLI::App* check = app.add_subcommand("check", "Read a file, compute nothing, and say what there is to say about it");
+  check->add_option("FILE", request.file, "File of kind case/1, aircraft/1, aerodrome/1 or policy/1")->required();
+  check->add_flag("--strict", request.strict, "Let warnings count as errors");
+
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) { return {std::nullopt, app.exit(error) == 0 ? kAnswered : kBadInput}; }
+  request.command = check->parsed() ? Command::check : Command::brief;
+  if (wants_json->count() > 0) request.json = json;
+  return {request, kAnswered};
+}
+
+}  // namespace backfield::cli

@@ -1,0 +1,206 @@
+#include "briefing.hpp"
+#include "words.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+namespace backfield::decision {
+namespace {
+
+struct Candidate {
+  std::size_t option = 0;
+  std::size_t side = 0;  ///< index into RunwayOption::sides
+  CommonWindow window;
+  bool turnback = false;
+  std::vector<std::string> against;
+};
+
+Speed worst_tailwind(const RunwayOption& option) {
+  Speed worst = knots(-1e6);
+  for (const Landing& l : option.landings) worst = std::max(worst, -l.headwind);
+  return worst;
+}
+
+/// Moves the lower edge up; the times follow in the plan.
+void raise_lower_edge(CommonWindow& w, Length to, Limit why, const flight::Timeline& plan) {
+  if (to <= w.heights.low) return;
+  w.heights.low = to;
+  w.lower = why;
+  w.lower_world.clear();
+  w.times.low = plan.when_at_height(to).value_or(plan.end());
+}
+
+/// The policy's tests of width, on the true edges and again on what the altimeter will show.
+void test_width(const Case& c, Candidate& candidate) {
+  const GateRule& rule = c.policy.gates;
+  const CommonWindow& w = candidate.window;
+  const Length width = w.heights.width();
+  if (width.si() < 0.0) {
+    candidate.against.push_back("nothing of the window is left");
+    return;
+  }
+  if (width < rule.minimum_window || w.times.width() < rule.minimum_window_time) {
+    candidate.against.push_back("the window is " + in_words_ft(width) + " and " + in_words_s(w.times.width()) +
+                                " wide; the policy asks for " + in_words_ft(rule.minimum_window) + " and " +
+                                in_words_s(rule.minimum_window_time));
+    return;
+  }
+  if (w.open_above()) return;
+  const Length opens = rounded(altimeter_reading(c, w.heights.low, GateKind::opens), GateKind::opens, rule.rounding);
+  const Length closes =
+      rounded(altimeter_reading(c, w.heights.high, GateKind::closes), GateKind::closes, rule.rounding);
+  if (closes - opens < rule.minimum_window) {
+    candidate.against.push_back("as read on the altimeter the window is " +
+                                in_words_ft(std::max(Length{}, closes - opens)) + " wide; the policy asks for " +
+                                in_words_ft(rule.minimum_window));
+  }
+}
+
+Candidate judge(const Case& c, const Scans& scans, const Answer& answer, std::size_t option, std::size_t side,
+                const CommonWindow& piece) {
+  const RunwayOption& o = answer.options[option];
+  const flight::Timeline& plan = scans.worlds.front().timeline;
+  const GateRule& rule = c.policy.gates;
+  Candidate candidate{option, side, piece, piece.larger_turn > rule.small_turn, {}};
+  if (candidate.turnback && !c.turnback_trained) {
+    candidate.against.push_back("the case does not say that turnbacks are trained");
+  }
+  const Speed tailwind = worst_tailwind(o);
+  if (tailwind > c.policy.stop.tailwind_not_briefed_above) {
+    candidate.against.push_back("tailwind on landing up to " + in_words_kt(tailwind) +
+                                "; the policy briefs no more than " +
+                                in_words_kt(c.policy.stop.tailwind_not_briefed_above));
+  }
+  if (candidate.turnback && c.ground_ahead.landable == GroundAhead::Landable::yes) {
+    const bool ground_high = rule.prefer_above == Preference::ground_ahead;
+    const bool ground_low = rule.prefer_below == Preference::ground_ahead;
+    if (ground_high && ground_low) {
+      candidate.against.push_back("the policy prefers the landable ground ahead at every height");
+    } else if (ground_low) {
+      raise_lower_edge(candidate.window, rule.prefer_runway_above, Limit::preference, plan);
+    } else if (ground_high && candidate.window.heights.high > rule.prefer_runway_above) {
+      candidate.window.heights.high = rule.prefer_runway_above;
+      candidate.window.upper = Limit::preference;
+      candidate.window.times.high = plan.when_at_height(rule.prefer_runway_above).value_or(plan.end());
+    }
+  }
+  // While the runway ahead is long enough it is the action.
+  if (answer.land_ahead.heights) {
+    raise_lower_edge(candidate.window, answer.land_ahead.heights->high, Limit::lift_off, plan);
+  }
+  test_width(c, candidate);
+  return candidate;
+}
+
+/// The side that turns into the crosswind of the plan: it blows the aeroplane back towards the runway.
+flight::Side into_wind(const Case& c, const Scans& scans) {
+  const auto wind = earth::components(scans.worlds.front().world.surface_wind(), c.departure.end.track);
+  return wind.from_right.si() >= 0.0 ? flight::Side::right : flight::Side::left;
+}
+
+/// Of both sides of one runway end only one is briefed: the one that opens lower, or the one into the wind if the
+/// altimeter cannot tell them apart.
+void keep_one_side(const Case& c, const Scans& scans, const Answer& answer, std::vector<Candidate>& candidates) {
+  const Length step = std::max(c.policy.gates.rounding, feet(1));
+  for (Candidate& mine : candidates) {
+    if (!mine.against.empty()) continue;
+    for (const Candidate& other : candidates) {
+      if (other.option != mine.option || other.side == mine.side || !other.against.empty()) continue;
+      const Length later = mine.window.heights.low - other.window.heights.low;
+      const flight::Side side = answer.options[mine.option].sides[mine.side].side;
+      const bool same = std::abs(later.si()) < step.si();
+      if ((same && side == into_wind(c, scans)) || (!same && later.si() < 0.0)) continue;
+      mine.against.push_back(same ? "the other side turns into the wind" : "the other side opens lower");
+      break;
+    }
+  }
+}
+
+void add_unique(std::vector<std::string>& to, const std::vector<std::string>& from) {
+  for (const std::string& s : from) {
+    if (std::find(to.begin(), to.end(), s) == to.end()) to.push_back(s);
+  }
+}
+
+BriefedWindow briefed_window(const Case& c, const Answer& answer, const Candidate& candidate) {
+  const RunwayOption& o = answer.options[candidate.option];
+  const Length step = c.policy.gates.rounding;
+  BriefedWindow b;
+  b.option = candidate.option;
+  b.side = o.sides[candidate.side].side;
+  b.window = candidate.window;
+  b.opens_reading = rounded(altimeter_reading(c, b.window.heights.low, GateKind::opens), GateKind::opens, step);
+  if (!b.window.open_above()) {
+    b.closes_reading = rounded(altimeter_reading(c, b.window.heights.high, GateKind::closes), GateKind::closes, step);
+  }
+  b.tailwind_plan = -o.landings.front().headwind;
+  b.tailwind_worst = worst_tailwind(o);
+  for (const Landing& l : o.landings) {
+    b.needed_worst = std::max(b.needed_worst, l.needed());
+    b.touchdown_ground_speed_worst = std::max(b.touchdown_ground_speed_worst, l.touchdown_ground_speed);
+  }
+  b.available = o.landings.front().available;
+  return b;
+}
+
+int gates_of(const Answer& answer, const CommonWindow& extra) {
+  int gates = answer.land_ahead.heights ? 1 : 0;
+  for (const BriefedWindow& b : answer.briefed) gates += b.window.open_above() ? 1 : 2;
+  return gates + (extra.open_above() ? 1 : 2);
+}
+
+}  // namespace
+
+void choose_windows(const Case& c, const Scans& scans, Answer& answer) {
+  std::vector<Candidate> candidates;
+  for (std::size_t k = 0; k < answer.options.size(); ++k) {
+    for (std::size_t s = 0; s < answer.options[k].sides.size(); ++s) {
+      for (const CommonWindow& piece : answer.options[k].sides[s].common) {
+        candidates.push_back(judge(c, scans, answer, k, s, piece));
+      }
+    }
+  }
+  keep_one_side(c, scans, answer, candidates);
+  // Small turns before turnbacks, then what opens first; names last, so that listing order changes nothing.
+  std::stable_sort(candidates.begin(), candidates.end(), [&](const Candidate& a, const Candidate& b) {
+    const earth::RunwayEnd& ea = answer.options[a.option].end;
+    const earth::RunwayEnd& eb = answer.options[b.option].end;
+    return std::make_tuple(a.turnback, a.window.heights.low, ea.aerodrome, ea.designator, a.side) <
+           std::make_tuple(b.turnback, b.window.heights.low, eb.aerodrome, eb.designator, b.side);
+  });
+
+  for (Candidate& candidate : candidates) {
+    if (!candidate.against.empty()) continue;
+    for (const BriefedWindow& b : answer.briefed) {
+      if (!intersect(b.window.heights, candidate.window.heights)) continue;
+      const earth::RunwayEnd& end = answer.options[b.option].end;
+      const std::string name = end.aerodrome + " " + end.designator;
+      // One action at each height: what is left above the window already briefed, if it is enough.
+      if (b.window.open_above() || candidate.window.heights.high <= b.window.heights.high) {
+        candidate.against.push_back("at these heights " + name + " is briefed");
+        break;
+      }
+      raise_lower_edge(candidate.window, b.window.heights.high, Limit::preference, scans.worlds.front().timeline);
+      test_width(c, candidate);
+    }
+    if (candidate.against.empty() && gates_of(answer, candidate.window) > c.policy.gates.most_gates) {
+      candidate.against.push_back("more gates than the policy allows");
+    }
+    if (candidate.against.empty()) answer.briefed.push_back(briefed_window(c, answer, candidate));
+  }
+
+  for (const Candidate& candidate : candidates) {
+    SideAnswer& side = answer.options[candidate.option].sides[candidate.side];
+    if (candidate.against.empty()) {
+      side.standing = Standing::briefed;
+    } else {
+      add_unique(side.why_not_briefed, candidate.against);
+    }
+  }
+  std::stable_sort(answer.briefed.begin(), answer.briefed.end(), [](const BriefedWindow& a, const BriefedWindow& b) {
+    return a.window.heights.low < b.window.heights.low;
+  });
+}
+
+}  // namespace backfield::decision

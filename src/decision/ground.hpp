@@ -1,0 +1,34 @@
+#pragma once
+// What happens on or over the departure runway itself: the roll, a rejected take-off, landing straight ahead.
+
+#include "backfield/aircraft/distances.hpp"
+#include "backfield/decision/answer.hpp"
+#include "backfield/flight/timeline.hpp"
+
+#include <optional>
+#include <vector>
+
+namespace backfield::decision {
+
+/// One world with its departure flown.
+struct FlownWorld {
+  World world;
+  aircraft::TakeOffDistances distances;
+  flight::Timeline timeline;
+};
+
+/// Heights from which the glide straight ahead stops before the runway's end, in one world.
+struct LandAheadTrace {
+  std::optional<Interval<Length>> heights;
+  std::optional<Length> upper_with_stopway;
+  std::string not_assessed;
+};
+LandAheadTrace land_ahead(const Case& the_case, const aircraft::Performance& performance, const FlownWorld& flown);
+
+/// The intersection over the worlds.
+LandAhead combine(const Case& the_case, const std::vector<FlownWorld>& worlds,
+                  const std::vector<LandAheadTrace>& traces);
+
+RollOut roll_out(const Case& the_case, const aircraft::Performance& performance, const std::vector<FlownWorld>& worlds);
+
+}  // namespace backfield::decision

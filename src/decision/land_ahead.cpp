@@ -1,0 +1,111 @@
+#include "backfield/decision/windows.hpp"
+#include "backfield/flight/glide_ahead.hpp"
+#include "ground.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace backfield::decision {
+namespace {
+
+/// Distance along the departure runway from its pavement start.
+double along_runway(const earth::RunwayEnd& end, const flight::AirState& s) {
+  const double t = end.track.angle().si();
+  return (s.east_m - end.pavement_start.east.si()) * std::sin(t) +
+         (s.north_m - end.pavement_start.north.si()) * std::cos(t);
+}
+
+/// Where the declared runway ends for a landing ahead, from the pavement start; none when nothing is declared.
+std::optional<Length> runway_end(const earth::RunwayEnd& end) {
+  if (end.lda) return end.displaced + *end.lda;
+  if (end.tora) return *end.tora;
+  return std::nullopt;
+}
+
+}  // namespace
+
+LandAheadTrace land_ahead(const Case& c, const aircraft::Performance& performance, const FlownWorld& flown) {
+  const earth::RunwayEnd& end = c.departure.end;
+  LandAheadTrace trace;
+  const std::optional<Length> limit = runway_end(end);
+  if (!limit) {
+    trace.not_assessed = "neither LDA nor TORA of the departure runway is stated";
+    return trace;
+  }
+  const earth::WindComponents wind = earth::components(flown.world.surface_wind(), end.track);
+  const aircraft::Conditions conditions = performance.conditions(flown.world.environment.air, end.elevation);
+  const auto landing =
+      aircraft::landing_distances(performance, conditions, {end.surface, end.slope, wind.headwind}, c.policy.stop);
+  if (!landing.usable()) {
+    trace.not_assessed = "landing distance: " + landing.axis + ", " + landing.end;
+    return trace;
+  }
+  const Length on_ground = landing.value.air + landing.value.roll;
+  const flight::GlideAhead glide({.performance = &performance,
+                                  .technique = c.policy.technique,
+                                  .model = c.policy.model,
+                                  .environment = flown.world.environment,
+                                  .datum = c.elevation,
+                                  .track = end.track,
+                                  .top = metres(flown.timeline.nodes().back().height_m)});
+  const Length first_turn =
+      c.departure.track.legs.empty() ? metres(1e9) : c.departure.track.legs.front().from_height.above_datum;
+  const auto upper_edge = [&](Length last_metre) {
+    const Judge judge = [&](Duration t) {
+      const flight::AirState s = flown.timeline.at(t);
+      // Once the departure turns, the runway is no longer ahead.
+      if (s.height_m > first_turn.si()) return Verdict{false, -1e9, Limit::reach};
+      const double left = last_metre.si() - along_runway(end, s) - glide.distance(s).si() - on_ground.si();
+      return Verdict{left >= 0.0, left, Limit::stop};
+    };
+    const std::vector<Duration> times = moments(flown.timeline);
+    std::vector<Verdict> verdicts;
+    verdicts.reserve(times.size());
+    for (const Duration t : times) verdicts.push_back(judge(t));
+    return windows(flown.timeline, times, verdicts, judge, 50.0);
+  };
+  const auto heights = [&](const std::vector<Span>& spans) -> std::optional<Interval<Length>> {
+    if (spans.empty()) return std::nullopt;
+    // Pieces would come from a runway that is enough, then not, then again: only the first is flown by.
+    return Interval<Length>{metres(flown.timeline.at(spans.front().times.low).height_m),
+                            metres(flown.timeline.at(spans.front().times.high).height_m)};
+  };
+  trace.heights = heights(upper_edge(*limit));
+  if (end.asda && end.tora && *end.asda > *end.tora) {
+    if (const auto with = heights(upper_edge(*limit + (*end.asda - *end.tora)))) trace.upper_with_stopway = with->high;
+  }
+  return trace;
+}
+
+LandAhead combine(const Case& c, const std::vector<FlownWorld>& worlds, const std::vector<LandAheadTrace>& traces) {
+  LandAhead answer;
+  std::optional<Interval<Length>> common = Interval<Length>{metres(0), metres(1e9)};
+  for (std::size_t i = 0; i < worlds.size(); ++i) {
+    const LandAheadTrace& t = traces[i];
+    if (!t.not_assessed.empty()) {
+      answer.not_assessed = t.not_assessed;
+      return answer;
+    }
+    answer.by_world.emplace_back(worlds[i].world.name, t.heights);
+    if (t.upper_with_stopway) {
+      answer.upper_with_stopway = std::min(answer.upper_with_stopway.value_or(metres(1e9)), *t.upper_with_stopway);
+    }
+    if (!common) continue;
+    if (t.heights && t.heights->high < common->high) answer.upper_world = worlds[i].world.name;
+    if (!t.heights) answer.upper_world = worlds[i].world.name;
+    common = t.heights ? intersect(*common, *t.heights) : std::nullopt;
+  }
+  if (!common) return answer;
+  const flight::Timeline& plan = worlds.front().timeline;
+  answer.heights = common;
+  answer.times = {plan.when_at_height(common->low).value_or(plan.begin()),
+                  plan.when_at_height(common->high).value_or(plan.end())};
+  answer.lower = common->low.si() > 0.5 ? Limit::stop : Limit::lift_off;
+  const bool turns = !c.departure.track.legs.empty();
+  if (turns && common->high >= c.departure.track.legs.front().from_height.above_datum - feet(2)) {
+    answer.upper = Limit::reach;
+  }
+  return answer;
+}
+
+}  // namespace backfield::decision

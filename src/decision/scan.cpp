@@ -1,0 +1,109 @@
+#include "scan.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace backfield::decision {
+namespace {
+
+constexpr double kNearZero_m = 50.0 * kMetresPerFoot;  // margins that come this near are searched for hidden changes
+
+Limit limit_of(const flight::PathResult& r) {
+  return r.status == flight::ReachStatus::too_high ? Limit::too_high : Limit::reach;
+}
+
+Verdict verdict_of(const flight::PathResult& r) {
+  return {r.status == flight::ReachStatus::reached, r.surplus.si(), limit_of(r)};
+}
+
+Angle larger_turn(const flight::PathResult& r) {
+  return radians(std::max(std::abs(r.first_turn.si()), std::abs(r.last_turn.si())));
+}
+
+}  // namespace
+
+flight::PathFinderSetup finder_setup(const ScanRequest& request) {
+  const Case& c = *request.the_case;
+  const WindReport& wind = c.weather.wind;
+  return {.performance = request.performance,
+          .technique = c.policy.technique,
+          .model = c.policy.model,
+          .environment = request.world->environment,
+          .datum = c.elevation,
+          .bank = request.bank,
+          .gust_spread = wind.gust ? *wind.gust - wind.mean : Speed{},
+          .top = metres(request.timeline->nodes().back().height_m + 100.0),
+          .search_hopeless = false};
+}
+
+ScanResult scan(const ScanRequest& request) {
+  const flight::Timeline& timeline = *request.timeline;
+  const flight::PathFinder finder(finder_setup(request));
+  const std::vector<Duration> times = moments(timeline);
+  const std::size_t count = request.goals.size();
+
+  std::vector<std::shared_ptr<const flight::PathFinder::Target>> targets(count);
+  ScanResult result;
+  result.options.resize(count);
+  std::vector<std::array<std::vector<Verdict>, 2>> verdicts(count);
+  for (std::size_t k = 0; k < count; ++k) {
+    result.options[k].stop_fits = request.goals[k].has_value();
+    if (request.goals[k]) targets[k] = finder.target(*request.goals[k]);
+  }
+  for (const Duration t : times) {
+    const flight::AirState state = timeline.at(t);
+    result.heights.push_back(metres(state.height_m));
+    const auto fan = finder.fan(state);
+    result.lowest_speed_over_stall = std::min(result.lowest_speed_over_stall, finder.lowest_speed_over_stall(*fan));
+    for (std::size_t k = 0; k < count; ++k) {
+      if (!targets[k]) continue;
+      const auto both = finder.reach(*fan, *targets[k]);
+      for (std::size_t s = 0; s < 2; ++s) {
+        verdicts[k][s].push_back(verdict_of(both[s]));
+        result.options[k].sides[s].surplus.push_back(both[s].surplus);
+        result.options[k].sides[s].larger_turn.push_back(larger_turn(both[s]));
+      }
+    }
+  }
+
+  for (std::size_t k = 0; k < count; ++k) {
+    if (!targets[k]) continue;
+    for (std::size_t s = 0; s < 2; ++s) {
+      const Judge judge = [&](Duration t) {
+        return verdict_of(finder.reach(*finder.fan(timeline.at(t)), *targets[k])[s]);
+      };
+      for (const Span& span : windows(timeline, times, verdicts[k][s], judge, kNearZero_m)) {
+        Window w;
+        w.aerodrome = request.options[k]->end.aerodrome;
+        w.runway = request.options[k]->end.designator;
+        w.side = s == 0 ? flight::Side::left : flight::Side::right;
+        w.bank = request.bank;
+        w.world = request.world->name;
+        w.times = span.times;
+        w.heights = {metres(timeline.at(span.times.low).height_m), metres(timeline.at(span.times.high).height_m)};
+        w.lower = span.lower;
+        w.upper = span.upper;
+        result.options[k].sides[s].windows.push_back(w);
+      }
+    }
+  }
+  return result;
+}
+
+Nearest nearest(const ScanRequest& request, std::size_t option, flight::Side side) {
+  flight::PathFinderSetup setup = finder_setup(request);
+  setup.search_hopeless = true;
+  const flight::PathFinder finder(setup);
+  const auto target = finder.target(*request.goals[option]);
+  Nearest best;
+  best.surplus = metres(-1e9);
+  for (const Duration t : moments(*request.timeline)) {
+    const flight::AirState state = request.timeline->at(t);
+    const auto r = finder.reach(*finder.fan(state), *target)[side == flight::Side::left ? 0 : 1];
+    if (r.status == flight::ReachStatus::not_found || !(r.surplus > best.surplus)) continue;
+    best = {r.surplus, metres(state.height_m), false};
+  }
+  return best;
+}
+
+}  // namespace backfield::decision

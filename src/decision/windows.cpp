@@ -1,0 +1,146 @@
+#include "backfield/decision/windows.hpp"
+
+#include "backfield/base/contract.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace backfield::decision {
+namespace {
+
+constexpr double kMostTime_s = 4.0;
+constexpr double kMostHeight_m = 40.0 * kMetresPerFoot;
+constexpr double kEdgeTime_s = 0.1;
+constexpr double kEdgeHeight_m = 1.0 * kMetresPerFoot;
+
+struct Sample {
+  Duration time;
+  Verdict verdict;
+};
+
+double height_at(const flight::Timeline& timeline, Duration t) { return timeline.at(t).height_m; }
+
+/// Narrows the change between two moments; returns the last one on the working side and why the other fails.
+struct Edge {
+  Duration time;
+  Limit limit;
+};
+Edge refine(const flight::Timeline& timeline, Sample works, Sample fails, const Judge& judge) {
+  while (std::abs((works.time - fails.time).si()) > kEdgeTime_s ||
+         std::abs(height_at(timeline, works.time) - height_at(timeline, fails.time)) > kEdgeHeight_m) {
+    const Duration mid = (works.time + fails.time) / 2.0;
+    const Verdict v = judge(mid);
+    (v.works ? works : fails) = {mid, v};
+  }
+  return {works.time, fails.verdict.limit};
+}
+
+/// Looks between two samples for the extreme of the margin: the highest for `sign` +1, the lowest for -1. Stops as soon
+/// as it finds a verdict that differs from its neighbours'.
+std::vector<Sample> probe(Duration low, Duration high, double sign, bool looking_for, const Judge& judge) {
+  constexpr double kGolden = 0.6180339887498949;
+  std::vector<Sample> found;
+  double a = low.si();
+  double b = high.si();
+  const auto ask = [&](double t) {
+    const Sample s{seconds(t), judge(seconds(t))};
+    if (s.verdict.works == looking_for) found.push_back(s);
+    return sign * s.verdict.margin;
+  };
+  double x1 = b - kGolden * (b - a);
+  double x2 = a + kGolden * (b - a);
+  double f1 = ask(x1);
+  double f2 = ask(x2);
+  while (found.empty() && b - a > kEdgeTime_s) {
+    if (f1 > f2) {
+      b = x2;
+      x2 = x1;
+      f2 = f1;
+      x1 = b - kGolden * (b - a);
+      f1 = ask(x1);
+    } else {
+      a = x1;
+      x1 = x2;
+      f1 = f2;
+      x2 = a + kGolden * (b - a);
+      f2 = ask(x2);
+    }
+  }
+  return found;
+}
+
+/// Adds what hides between samples: short windows under a margin that nearly reaches zero, short holes in one that
+/// nearly leaves it.
+std::vector<Sample> with_hidden(std::vector<Sample> samples, const Judge& judge, double near) {
+  std::vector<Sample> extra;
+  for (std::size_t i = 1; i + 1 < samples.size(); ++i) {
+    const Sample& before = samples[i - 1];
+    const Sample& here = samples[i];
+    const Sample& after = samples[i + 1];
+    if (before.verdict.works != here.verdict.works || after.verdict.works != here.verdict.works) continue;
+    const double sign = here.verdict.works ? -1.0 : 1.0;
+    const double m = here.verdict.margin;
+    if (!(std::abs(m) < near)) continue;
+    if (sign * m < sign * before.verdict.margin || sign * m < sign * after.verdict.margin) continue;
+    for (const Sample& s : probe(before.time, after.time, sign, !here.verdict.works, judge)) extra.push_back(s);
+  }
+  samples.insert(samples.end(), extra.begin(), extra.end());
+  std::stable_sort(samples.begin(), samples.end(), [](const Sample& a, const Sample& b) { return a.time < b.time; });
+  return samples;
+}
+
+}  // namespace
+
+std::vector<Duration> moments(const flight::Timeline& timeline) {
+  std::vector<Duration> times{timeline.begin()};
+  const flight::AirState first = timeline.at(timeline.begin());
+  double last_time = first.time_s;
+  double last_height = first.height_m;
+  const auto& nodes = timeline.nodes();
+  for (std::size_t i = 1; i < nodes.size(); ++i) {
+    const bool last = i + 1 == nodes.size();
+    const bool far = !last && (nodes[i + 1].time_s - last_time > kMostTime_s ||
+                               std::abs(nodes[i + 1].height_m - last_height) > kMostHeight_m);
+    if (!far && !last) continue;
+    times.push_back(seconds(nodes[i].time_s));
+    last_time = nodes[i].time_s;
+    last_height = nodes[i].height_m;
+  }
+  return times;
+}
+
+std::vector<Span> windows(const flight::Timeline& timeline, const std::vector<Duration>& times,
+                          const std::vector<Verdict>& at, const Judge& judge, double near) {
+  require(times.size() == at.size() && times.size() >= 2, "one verdict a moment, at least two");
+  std::vector<Sample> samples;
+  samples.reserve(times.size());
+  for (std::size_t i = 0; i < times.size(); ++i) samples.push_back({times[i], at[i]});
+  samples = with_hidden(std::move(samples), judge, near);
+
+  std::vector<Span> spans;
+  for (std::size_t i = 0; i < samples.size();) {
+    if (!samples[i].verdict.works) {
+      ++i;
+      continue;
+    }
+    std::size_t end = i;
+    while (end + 1 < samples.size() && samples[end + 1].verdict.works) ++end;
+    Span span;
+    span.times = {samples[i].time, samples[end].time};
+    if (i > 0) {
+      const Edge edge = refine(timeline, samples[i], samples[i - 1], judge);
+      span.times.low = edge.time;
+      span.lower = edge.limit;
+    }
+    if (end + 1 < samples.size()) {
+      const Edge edge = refine(timeline, samples[end], samples[end + 1], judge);
+      span.times.high = edge.time;
+      span.upper = edge.limit;
+    }
+    spans.push_back(span);
+    i = end + 1;
+  }
+  return spans;
+}
+
+}  // namespace backfield::decision

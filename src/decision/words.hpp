@@ -1,0 +1,17 @@
+#pragma once
+// Numbers with their units, for the sentences the decision gives as reasons.
+
+#include "backfield/base/units.hpp"
+
+#include <cmath>
+#include <string>
+
+namespace backfield::decision {
+
+inline std::string whole(double v) { return std::to_string(std::lround(v)); }
+inline std::string in_words_ft(Length v) { return whole(in_feet(v)) + " ft"; }
+inline std::string in_words_m(Length v) { return whole(in_metres(v)) + " m"; }
+inline std::string in_words_kt(Speed v) { return whole(in_knots(v)) + " kt"; }
+inline std::string in_words_s(Duration v) { return whole(in_seconds(v)) + " s"; }
+
+}  // namespace backfield::decision

@@ -1,0 +1,54 @@
+#include "entries.hpp"
+
+#include <cmath>
+
+namespace backfield::flight {
+namespace {
+
+/// Reaction at the climb's airspeed and bank, then the speeds are exchanged at once.
+EntryEnd keep_speed(const AirState& start, double cas_target, const EntryStyle& style, const Glider& glider,
+                    Path* path) {
+  const double cas = start.tas_mps / glider.medium().at(start.height_m).tas_per_cas;
+  Point p{0.0, start.east_m, start.north_m, start.height_m, start.heading_rad};
+  if (start.bank_rad == 0.0) {
+    glider.straight(p, cas, style.reaction_s);
+  } else {
+    const double tan = std::tan(std::abs(start.bank_rad));
+    const double rate = kStandardGravity * tan / start.tas_mps;
+    glider.turn(p, {std::abs(start.bank_rad), tan, 1.0 + tan * tan, cas},
+                (start.bank_rad > 0.0 ? 1.0 : -1.0) * rate * style.reaction_s);
+  }
+  if (path != nullptr) {
+    Segment s;
+    s.hold = start.bank_rad == 0.0 ? Hold::heading : Hold::bank;
+    s.duration_s = p.t;
+    s.bank_from_rad = s.bank_to_rad = start.bank_rad;
+    s.cas_from_mps = s.cas_to_mps = cas;
+    path->segments.push_back(s);
+  }
+  const double q = glider.medium().at(p.h).tas_per_cas;
+  p.h += (cas * cas - cas_target * cas_target) * q * q / (2.0 * kStandardGravity);
+  EntryEnd end;
+  end.point = p;
+  end.duration = p.t;
+  end.cas_flown = cas;
+  end.lowest_speed_over_stall = cas / style.stall_cas;
+  return end;
+}
+
+}  // namespace
+
+EntryEnd enter(const AirState& start, double bank_target, double cas_target, const EntryStyle& style,
+               const Glider& glider, Path* path) {
+  EntryEnd end;
+  if (style.rule == EntryRule::speed_kept) {
+    end = keep_speed(start, cas_target, style, glider, path);
+  } else {
+    const EntryRequest request{bank_target, cas_target, style.reaction_s, style.roll_rate, style.stall_cas};
+    end = fly_entry(start, request, glider, path == nullptr ? nullptr : &path->entry);
+  }
+  end.point.h -= style.height_given;
+  return end;
+}
+
+}  // namespace backfield::flight

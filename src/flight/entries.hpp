@@ -1,0 +1,21 @@
+#pragma once
+// The two ways a policy can have an entry flown, behind one call.
+
+#include "entry.hpp"
+
+namespace backfield::flight {
+
+struct EntryStyle {
+  EntryRule rule = EntryRule::flown;
+  double reaction_s = 0.0;
+  double roll_rate = 0.0;     ///< rad/s
+  double stall_cas = 0.0;     ///< 1 g, clean
+  double height_given = 0.0;  ///< allowance for rolling, given away once
+};
+
+/// From the failure to a steady glide at `cas_target`, at a signed bank or wings level (0). `path`, when given,
+/// receives the schedule: entry samples, or the reaction as a segment.
+EntryEnd enter(const AirState& start, double bank_target, double cas_target, const EntryStyle& style,
+               const Glider& glider, Path* path);
+
+}  // namespace backfield::flight

@@ -1,0 +1,117 @@
+#include "entry.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace backfield::flight {
+namespace {
+
+constexpr double kStep = 0.1;          // Runge-Kutta 4; halving it moves the end by less than 1 mm
+constexpr double kLongest = 25.0;      // after the reaction; a normal entry takes 4 to 6 s
+constexpr double kSpeedTime = 0.3;     // time in which missing speed is to be won back
+constexpr double kNoseTime = 0.4;      // time in which the nose follows
+constexpr double kSteepest = 0.6;      // sine of the steepest flight-path angle aimed at; unloading seldom gets there
+constexpr double kLeastLoad = 0.5;     // unloading a passenger will bear
+constexpr double kStallReserve = 1.1;  // never pull beyond the lift that 1.1 stall leaves
+constexpr double kSpeedDone = 0.3;     // m/s
+constexpr double kAngleDone = 0.01;    // rad
+
+struct State {
+  double V, gamma, psi, e, n, h;
+};
+State operator+(const State& a, const State& b) {
+  return {a.V + b.V, a.gamma + b.gamma, a.psi + b.psi, a.e + b.e, a.n + b.n, a.h + b.h};
+}
+State operator*(const State& a, double k) { return {a.V * k, a.gamma * k, a.psi * k, a.e * k, a.n * k, a.h * k}; }
+
+class Dynamics {
+ public:
+  explicit Dynamics(const Glider& glider) : glider_(glider) {}
+
+  [[nodiscard]] State rates(const State& s, double load, double bank) const {
+    const AirSample air = glider_.medium().at(s.h);
+    const double sin_psi = std::sin(s.psi);
+    const double cos_psi = std::cos(s.psi);
+    const double v = s.V / (glider_.best_glide_cas() * air.tas_per_cas);
+    const double along = air.wind_east_slope * sin_psi + air.wind_north_slope * cos_psi;
+    const double drag = equations::drag_over_weight(v, load, 1.0, glider_.glide_ratio());
+    const auto r = equations::entry_rates(s.V, s.gamma, load, bank, drag, along);
+    const double c = std::cos(s.gamma);
+    return {r.V,
+            r.gamma,
+            r.psi,
+            s.V * c * sin_psi + air.wind_east,
+            s.V * c * cos_psi + air.wind_north,
+            -s.V * std::sin(s.gamma)};
+  }
+  [[nodiscard]] State step(const State& s, double load, double bank0, double bank1, double dt) const {
+    const double mid = 0.5 * (bank0 + bank1);
+    const State k1 = rates(s, load, bank0);
+    const State k2 = rates(s + k1 * (0.5 * dt), load, mid);
+    const State k3 = rates(s + k2 * (0.5 * dt), load, mid);
+    const State k4 = rates(s + k3 * dt, load, bank1);
+    return s + (k1 + k2 * 2.0 + k3 * 2.0 + k4) * (dt / 6.0);
+  }
+
+ private:
+  const Glider& glider_;
+};
+
+}  // namespace
+
+EntryEnd fly_entry(const AirState& start, const EntryRequest& request, const Glider& glider,
+                   std::vector<EntrySample>* samples) {
+  const Dynamics dynamics(glider);
+  State s{start.tas_mps, start.gamma_rad, start.heading_rad, start.east_m, start.north_m, start.height_m};
+  double bank = start.bank_rad;
+  double time = 0.0;
+  double lowest = 1e9;
+  const auto note = [&](double load) {
+    if (samples != nullptr) samples->push_back({time, load, bank});
+  };
+  const auto watch_stall = [&](double load) {
+    const double stall = request.stall_cas * glider.medium().at(s.h).tas_per_cas * std::sqrt(std::max(load, 1e-6));
+    lowest = std::min(lowest, s.V / stall);
+  };
+
+  for (double left = request.reaction_s; left > 1e-9; left -= kStep) {
+    const double dt = std::min(kStep, left);
+    const double load = std::cos(s.gamma) / std::cos(bank);
+    note(load);
+    s = dynamics.step(s, load, bank, bank, dt);
+    time += dt;
+    watch_stall(load);
+  }
+
+  const double sec = 1.0 / std::cos(request.bank_target);
+  for (double spent = 0.0; spent < kLongest; spent += kStep) {
+    const AirSample air = glider.medium().at(s.h);
+    const double target_V = request.cas_target * air.tas_per_cas;
+    const auto steady = glider.rates(s.h, std::sin(s.psi), std::cos(s.psi), request.cas_target, sec * sec);
+    const bool banked = std::abs(bank - request.bank_target) < 1e-9;
+    if (banked && s.V > target_V - kSpeedDone && s.gamma < std::asin(steady.sin_gamma) + kAngleDone) { break; }
+    const double wanted =
+        std::asin(std::clamp(steady.sin_gamma + (target_V - s.V) / (kStandardGravity * kSpeedTime), -0.1, kSteepest));
+    const double stall = kStallReserve * request.stall_cas * air.tas_per_cas;
+    const double most_load = std::max(kLeastLoad, (s.V / stall) * (s.V / stall));
+    const double pull = std::cos(s.gamma) + s.V / kStandardGravity * (s.gamma - wanted) / kNoseTime;
+    const double load = std::clamp(pull / std::cos(bank), kLeastLoad, most_load);
+    const double roll = std::clamp(request.bank_target - bank, -request.roll_rate * kStep, request.roll_rate * kStep);
+    note(load);
+    s = dynamics.step(s, load, bank, bank + roll, kStep);
+    bank += roll;
+    time += kStep;
+    watch_stall(load);
+  }
+  note(1.0);
+
+  const double target_V = request.cas_target * glider.medium().at(s.h).tas_per_cas;
+  EntryEnd end;
+  end.duration = time;
+  end.cas_flown = s.V / glider.medium().at(s.h).tas_per_cas;
+  end.lowest_speed_over_stall = lowest;
+  end.point = {time, s.e, s.n, s.h + (s.V * s.V - target_V * target_V) / (2.0 * kStandardGravity), s.psi};
+  return end;
+}
+
+}  // namespace backfield::flight

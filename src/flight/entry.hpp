@@ -1,0 +1,39 @@
+#pragma once
+// From the failure to a steady glide, flown: reaction, then nose down and bank on together.
+//
+// For the reaction the climb's flight-path angle and bank are held while the speed decays. Then, at the same time, the
+// bank goes on at the roll rate and the nose goes down, with 0.5 <= n <= (V / 1.1 stall)^2, until turn speed and bank
+// are reached. The pilot's law for the nose: aim at the flight-path angle that would win the missing speed back within
+// kSpeedTime, and rotate towards it within kNoseTime. Measured with a 9:1 trainer after 5 s of holding: see
+// tests/reference/entry_test.cpp, which holds height lost in 270 and 360 degrees inside published bands.
+//
+// Rejected: waiting for turn speed before banking (about 150 ft more than flown returns show), and trading energy at
+// once (cheaper than they show).
+
+#include "backfield/flight/path.hpp"
+#include "glider.hpp"
+
+#include <vector>
+
+namespace backfield::flight {
+
+struct EntryRequest {
+  double bank_target = 0.0;  ///< signed, right +; 0 for a straight entry
+  double cas_target = 0.0;
+  double reaction_s = 0.0;
+  double roll_rate = 0.0;  ///< rad/s
+  double stall_cas = 0.0;  ///< 1 g, clean
+};
+
+struct EntryEnd {
+  Point point;  ///< at the end, speed differences already traded for height
+  double duration = 0.0;
+  double cas_flown = 0.0;  ///< before that trade
+  double lowest_speed_over_stall = 0.0;
+};
+
+/// `samples`, when given, receives the schedule flown.
+EntryEnd fly_entry(const AirState& start, const EntryRequest& request, const Glider& glider,
+                   std::vector<EntrySample>* samples);
+
+}  // namespace backfield::flight

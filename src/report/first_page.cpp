@@ -1,0 +1,363 @@
+// Page one. It is read at the holding point, and perhaps once more with 500 ft below: what to do stands first in its
+// line, and a line says one thing.
+
+#include "parts.hpp"
+
+#include "backfield/aircraft/performance.hpp"
+#include "backfield/base/contract.hpp"
+#include "backfield/report/text.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace backfield::report {
+namespace {
+
+constexpr std::size_t kWidth = kPageColumns;
+constexpr std::size_t kRoom = kPageLines - 1;  // the last line names the pages that follow
+constexpr std::size_t kNote = 160;  // columns of a text that people typed; all of it is on the pages that follow
+
+std::string pressure(Pressure p) {
+  const bool whole = std::abs(in_hectopascals(p) - std::round(in_hectopascals(p))) < 0.05;
+  // Without the comma of thousands: a setting is read digit by digit.
+  std::string hpa = number(in_hectopascals(p), whole ? 0 : 1);
+  hpa.erase(std::remove(hpa.begin(), hpa.end(), ','), hpa.end());
+  return hpa + " hPa (" + number(in_inches_of_mercury(p), 2) + " inHg)";
+}
+
+Lines conditions(const Brief& brief) {
+  const decision::Case& c = brief.the_case;
+  const decision::Answer& a = brief.answer;
+  Lines lines;
+  std::string wind = "Weather as read: " + ascii(c.weather.as_read, kNote) + ".";
+  if (!a.worlds.empty()) {
+    const auto parts = earth::components(a.worlds.front().surface_wind, c.departure.end.track);
+    wind += " On the roll: " + along(parts.headwind) + ", " + across(parts.from_right) + ".";
+  }
+  append(lines, wrapped(wind, kWidth));
+  append(lines, wrapped("QNH " + pressure(c.weather.qnh) + ", OAT " + number(in_celsius(c.weather.oat), 0) +
+                            " C, pressure altitude " + ft(a.pressure_altitude) + ", density altitude " +
+                            ft(a.density_altitude) + ".",
+                        kWidth));
+  const bool qnh = c.altimeter == decision::AltimeterSetting::qnh;
+  append(lines, wrapped("Elevation " + ft(c.elevation.above_sea_level) + ". Altimeter on " + setting(c) + ": reads " +
+                            (qnh ? ft(c.elevation.above_sea_level) : "0 ft") + " on the aerodrome." +
+                            (a.temperature_correction_used ? " Readings are corrected for temperature." : ""),
+                        kWidth));
+  return lines;
+}
+
+Lines say_aloud(const Brief& brief) {
+  Lines lines{"SAY ALOUD"};
+  append(lines, wrapped(spoken_brief(brief.the_case, brief.answer), kWidth, "  "));
+  return lines;
+}
+
+/// What ends the window that a gate opens.
+std::string upper_edge(const Brief& brief, const decision::Gate& gate) {
+  for (const decision::BriefedWindow& w : brief.answer.briefed) {
+    if (name_of(end_of(brief.answer, w)) + " " + flight::name_of(w.side) != gate.option) continue;
+    if (std::abs((w.opens_reading - gate.reading).si()) > 0.01) continue;
+    return w.closes_reading ? " Upper edge " + ft(*w.closes_reading) + "." : " No upper edge as far as scanned.";
+  }
+  return "";
+}
+
+Lines gates(const Brief& brief) {
+  const decision::Case& c = brief.the_case;
+  const decision::Answer& a = brief.answer;
+  Lines lines{"GATES: read the altimeter on " + setting(c) + "; in brackets true height above aerodrome"};
+  for (const decision::Gate& gate : a.gates) {
+    const bool opens = gate.kind == decision::GateKind::opens;
+    std::string reading = ft(gate.reading);
+    reading.insert(0, reading.size() < 9 ? 9 - reading.size() : 0, ' ');
+    std::string height = "(" + ft(gate.height, opens ? Rounding::up : Rounding::down) + ")";
+    height.insert(0, height.size() < 10 ? 10 - height.size() : 0, ' ');
+    const std::string head = (opens ? "  OPENS  at " : "  CLOSES at ") + reading + " " + height + "  ";
+    append(lines, wrapped(ascii(gate.action, 100) + (opens ? upper_edge(brief, gate) : ""), kWidth, head));
+  }
+  if (a.gates.empty()) lines.emplace_back("  None today.");
+  const char* what = any_turnback(brief) ? "no turnback today." : "no return today.";
+  if (a.cancel) {
+    append(lines, wrapped("below " + ft(a.cancel->reading) + " at " + ascii(a.cancel->place, 40) + " (" +
+                              m(a.cancel->distance) + " from brake release): " + what,
+                          kWidth, "  CANCEL "));
+  } else if (a.briefed.empty()) {
+    lines.emplace_back("  CANCEL: no line, because no return without power is briefed.");
+  } else {
+    lines.emplace_back("  CANCEL: no line; in the weakest climb there is no height yet at its place.");
+  }
+  return lines;
+}
+
+Lines take_off(const Brief& brief) {
+  const decision::RollOut& roll = brief.answer.roll_out;
+  const aircraft::Performance performance(brief.the_case.aircraft, brief.the_case.mass);
+  const auto indicated = [&performance](Cas cas) { return kt(performance.indicated(cas)); };
+  Lines lines{"TAKE-OFF: " + m(roll.available, Rounding::down) + " available"};
+  append(lines, wrapped("Rotate at about " + m(roll.roll) + ", at worst " + m(roll.roll_worst, Rounding::up) +
+                            "; 50 ft at " + m(roll.to_50ft) + ", at worst " + m(roll.to_50ft_worst, Rounding::up) + ".",
+                        kWidth, "  "));
+  std::string stop = "Last stop: nowhere, a stop does not fit.";
+  if (roll.last_stop) {
+    stop = "Last stop: at " + m(*roll.last_stop, Rounding::down) + " from brake release";
+    if (!roll.last_stop_mark.empty()) stop += "; last mark before it " + ascii(roll.last_stop_mark, 30);
+    stop += roll.stop_fits_to_lift_off ? ". A stop fits up to lift-off." : ".";
+  }
+  append(lines, wrapped(stop, kWidth, "  "));
+  append(lines, wrapped("Half-way, " + m(roll.half_way) + ": stop if below " + indicated(roll.least_speed_half_way) +
+                            " indicated (70 % of rotation speed); expect " +
+                            (roll.speed_half_way ? indicated(*roll.speed_half_way) : "to be airborne") + ".",
+                        kWidth, "  "));
+  if (!roll.note.empty()) append(lines, wrapped("Note: " + ascii(roll.note, kNote), kWidth, "  "));
+  return lines;
+}
+
+Lines speeds(const Brief& brief) {
+  Lines each;
+  for (const decision::NamedSpeed& speed : brief.answer.speeds) {
+    each.push_back(ascii(speed.name, 40) + " " + kt(speed.indicated));
+  }
+  Lines lines{"SPEEDS indicated, at " + number(in_kilograms(brief.the_case.mass)) + " kg"};
+  append(lines, wrapped(joined(each, "; ") + ".", kWidth, "  "));
+  return lines;
+}
+
+Lines briefed(const Brief& brief, const decision::BriefedWindow& w) {
+  const earth::RunwayEnd& end = end_of(brief.answer, w);
+  const std::string readings = w.closes_reading ? "from " + ft(w.opens_reading) + " to " + ft(*w.closes_reading)
+                                                : "from " + ft(w.opens_reading) + ", no upper edge as far as scanned";
+  std::string turn = "TURN " + std::string(w.side == flight::Side::left ? "LEFT" : "RIGHT");
+  Lines lines = wrapped(turn + ", land on " + name_of(end) + ": " + readings + " on the altimeter.", kWidth, "     ");
+  append(lines, wrapped(heights(w.window.heights, w.window.open_above()) + ", " + times(w.window.times) + ".", kWidth,
+                        "     "));
+  append(lines, wrapped("Larger turn " + deg(w.window.larger_turn) + "; to spare at best " +
+                            ft(w.window.best_surplus, Rounding::down) + ". On landing " + along(-w.tailwind_plan) +
+                            ", at worst " + along(-w.tailwind_worst) + ".",
+                        kWidth, "     "));
+  append(lines, wrapped("At worst needs " + m(w.needed_worst, Rounding::up) + " of " + m(w.available, Rounding::down) +
+                            " LDA, touchdown at " + kt(w.touchdown_ground_speed_worst) + " ground speed.",
+                        kWidth, "     "));
+  return lines;
+}
+
+/// Why one side of one runway end is not briefed, and how much is missing.
+std::string why_not(const decision::RunwayOption& option, const decision::SideAnswer& side) {
+  std::string why = name_of(option.end) + " " + flight::name_of(side.side) + ": ";
+  why += side.why_not_briefed.empty() ? decision::name_of(side.standing) : ascii(side.why_not_briefed.front(), 110);
+  if (side.nearest && side.nearest->surplus.si() < 0.0) {
+    why += std::string("; ") + (side.nearest->bound_only ? "at least " : "") +
+           ft(-side.nearest->surplus, Rounding::up) + " missing at best, from " + ft(side.nearest->at_height) +
+           " above aerodrome";
+  }
+  if (side.standing == decision::Standing::computed_only && !side.common.empty()) {
+    why += "; computed only, not briefed: " + heights(side.common.front().heights, side.common.front().open_above());
+  }
+  return why + ".";
+}
+
+/// The runway a turnback would go to: the opposite direction of the departure runway, or the best option.
+const decision::RunwayOption* turnback_target(const decision::Answer& answer) {
+  for (const decision::RunwayOption& option : answer.options) {
+    if (option.reciprocal) return &option;
+  }
+  return answer.options.empty() ? nullptr : &answer.options.front();
+}
+
+Lines no_turnback(const Brief& brief) {
+  Lines lines{"  5  *** NO TURNBACK TODAY *** at any height, to either side."};
+  const decision::RunwayOption* target = turnback_target(brief.answer);
+  if (target == nullptr) {
+    append(lines, wrapped("The case names no runway to return to.", kWidth, "     "));
+    return lines;
+  }
+  if (target->sides.empty()) {
+    append(lines, wrapped(name_of(target->end) + ": not assessed, " + ascii(target->not_assessed, kNote) + ".", kWidth,
+                          "     "));
+  }
+  for (const decision::SideAnswer& side : target->sides)
+    append(lines, wrapped(why_not(*target, side), kWidth, "     "));
+  return lines;
+}
+
+Lines stop_and_ahead(const Brief& brief) {
+  const decision::Answer& a = brief.answer;
+  Lines lines{"IF THE ENGINE FAILS, in this order"};
+  lines.push_back(a.roll_out.last_stop ? "  1  STOP: close the throttle, brake; up to " +
+                                             m(*a.roll_out.last_stop, Rounding::down) + " from brake release."
+                                       : "  1  STOP: close the throttle, brake; the runway is too short for it.");
+  std::string ahead = "RUNWAY AHEAD: none is left once airborne.";
+  if (a.land_ahead.heights) {
+    const decision::Gate* gate = end_of_runway_ahead(a);
+    ahead = "RUNWAY AHEAD: land on it; ";
+    if (gate != nullptr) ahead += "up to " + ft(gate->reading) + " on the altimeter; ";
+    ahead += heights(*a.land_ahead.heights, a.land_ahead.upper == decision::Limit::scan_end) + ".";
+    if (a.land_ahead.upper_with_stopway) {
+      ahead += " With the stopway " + ft(*a.land_ahead.upper_with_stopway, Rounding::down) + " above aerodrome.";
+    }
+  } else if (!a.land_ahead.not_assessed.empty()) {
+    ahead = "RUNWAY AHEAD: not assessed, " + ascii(a.land_ahead.not_assessed, kNote) + ".";
+  }
+  append(lines, wrapped(ahead, kWidth, "  2  "));
+  return lines;
+}
+
+std::string landable(decision::GroundAhead::Landable landable) {
+  switch (landable) {
+    case decision::GroundAhead::Landable::yes:
+      return "landable";
+    case decision::GroundAhead::Landable::no:
+      return "not landable";
+    case decision::GroundAhead::Landable::unknown:
+      return "not stated whether landable";
+  }
+  return "";
+}
+
+Lines ground_ahead(const Brief& brief) {
+  std::string text = "GROUND AHEAD: keep within ";
+  Lines steps;
+  for (const decision::SectorStep& step : brief.answer.sector) {
+    steps.push_back(deg(step.half_width) + " either side from " + ft(step.from_height));
+  }
+  text += joined(steps, ", ") + " above aerodrome.";
+  if (steps.empty()) text = "GROUND AHEAD: no sector in the policy.";
+  const decision::GroundAhead& ahead = brief.the_case.ground_ahead;
+  text += " The case says: " + landable(ahead.landable);
+  if (!ahead.note.empty()) text += ", " + ascii(ahead.note, kNote);
+  return wrapped(text + ".", kWidth, "  3  ");
+}
+
+/// Numbered lines of the briefed windows of one kind.
+Lines windows(const Brief& brief, bool turnbacks) {
+  Lines lines;
+  for (const decision::BriefedWindow& w : in_climb_order(brief.answer)) {
+    if (is_turnback(brief.the_case, w) != turnbacks) continue;
+    Lines these = briefed(brief, w);
+    these.front().replace(2, 1, turnbacks ? "5" : "4");
+    append(lines, these);
+  }
+  if (lines.empty() && !turnbacks) lines.emplace_back("  4  OTHER RUNWAY with a small turn: none briefed.");
+  return lines;
+}
+
+Lines gaps(const Brief& brief) {
+  if (brief.answer.gaps.empty()) { return {"GAPS: none; at every moment scanned some runway is briefed."}; }
+  Duration total{};
+  for (const decision::Gap& gap : brief.answer.gaps) total += gap.duration();
+  Lines lines{"GAPS, nothing briefed but the ground ahead: " + s(total) + " in all"};
+  append(lines, gap_lines(brief.answer));
+  return lines;
+}
+
+Lines duties(const Brief& brief) {
+  const decision::Answer& a = brief.answer;
+  const decision::Case& c = brief.the_case;
+  Lines lines{"DRILLS: fly first; then, as the flight manual says: fuel, mixture, door, belts."};
+  Lines calls, seen;
+  bool back = false;
+  for (const decision::BriefedWindow& w : in_climb_order(a)) {
+    const earth::RunwayEnd& end = end_of(a, w);
+    back = back || a.options[w.option].reciprocal;
+    if (std::find(seen.begin(), seen.end(), ascii(end.aerodrome)) != seen.end()) continue;
+    seen.push_back(ascii(end.aerodrome));
+    calls.push_back(ascii(end.aerodrome, 12) + " " +
+                    (end.frequency.empty() ? "(not stated)" : ascii(end.frequency, 20)));
+  }
+  if (calls.empty()) {
+    calls.push_back(ascii(c.departure.end.aerodrome, 12) + " " +
+                    (c.departure.end.frequency.empty() ? "(not stated)" : ascii(c.departure.end.frequency, 20)));
+  }
+  if (back) {
+    append(lines, wrapped("look for aircraft on runway " + ascii(c.departure.end.designator, 4) +
+                              ": you land against whoever lines up behind you.",
+                          kWidth, "TRAFFIC: "));
+  } else {
+    lines.emplace_back("TRAFFIC: look out; no landing against the departure runway is briefed.");
+  }
+  append(lines, wrapped("after the aeroplane is under control, say where you land. " + joined(calls, ", ") + ".",
+                        kWidth, "CALLS: "));
+  append(lines, wrapped("this brief covers total loss of power; no return with power is computed. Partial power may "
+                        "become total at any moment: plan as for total loss.",
+                        kWidth, "PARTIAL POWER: "));
+  return lines;
+}
+
+Lines warnings(const Brief& brief) {
+  if (brief.answer.warnings.empty()) return {};
+  Lines lines{"WARNINGS"};
+  for (const std::string& warning : brief.answer.warnings) append(lines, wrapped(ascii(warning), kWidth, "! "));
+  return lines;
+}
+
+/// A piece of page one. A piece with a pointer may move to page two, and the pointer stays.
+struct Block {
+  Lines lines;
+  std::string pointer;
+};
+
+/// In the order of the page; `moves` says which go first when it is too long.
+struct Page {
+  std::vector<Block> blocks;
+  std::vector<std::size_t> moves;
+
+  void add(Lines lines) { blocks.push_back({std::move(lines), ""}); }
+  void add(Lines lines, std::string pointer) { blocks.push_back({std::move(lines), std::move(pointer)}); }
+  [[nodiscard]] std::size_t length() const {
+    std::size_t sum = 0;
+    for (const Block& block : blocks) sum += block.lines.size();
+    return sum;
+  }
+};
+
+}  // namespace
+
+FirstPage first_page(const Brief& brief) {
+  const std::string rule(kWidth, '-');
+  Page page;
+  page.add(title(brief.the_case));
+  page.add(conditions(brief));
+  page.add({rule});
+  page.add(say_aloud(brief));
+  page.add({rule});
+  page.add(gates(brief));
+  page.add(take_off(brief), "TAKE-OFF: roll, last stop and half-way speed are on page 2.");
+  const std::size_t at_take_off = page.blocks.size() - 1;
+  const std::size_t at_speeds = page.blocks.size();
+  page.add(speeds(brief), "SPEEDS: on page 2.");
+  page.add(stop_and_ahead(brief));
+  const std::size_t at_ground = page.blocks.size();
+  page.add(ground_ahead(brief), "  3  GROUND AHEAD: sector and ground are on page 2.");
+  const std::size_t at_other = page.blocks.size();
+  page.add(windows(brief, false), "  4  OTHER RUNWAY with a small turn: gates above, numbers on page 2.");
+  const std::size_t at_turnback = page.blocks.size();
+  if (any_turnback(brief)) {
+    page.add(windows(brief, true), "  5  TURNBACK: gates above, numbers on page 2.");
+  } else {
+    page.add(no_turnback(brief));
+  }
+  const std::size_t at_gaps = page.blocks.size();
+  page.add(gaps(brief), "GAPS: on page 2.");
+  page.add(duties(brief));
+  const std::size_t at_warnings = page.blocks.size();
+  page.add(warnings(brief), "WARNINGS: " + number(static_cast<double>(brief.answer.warnings.size())) +
+                                ", all of them on page 2. Read them.");
+  page.add({rule});
+  page.add(cautions(brief.answer));
+  page.moves = {at_other, at_warnings, at_gaps, at_turnback, at_ground, at_speeds, at_take_off};
+
+  FirstPage result;
+  for (const std::size_t at : page.moves) {
+    Block& block = page.blocks[at];
+    if (page.length() <= kRoom) break;
+    if (block.pointer.empty() || block.lines.size() < 2) continue;
+    append(result.moved, block.lines);
+    result.moved.emplace_back();
+    block.lines = {block.pointer};
+  }
+  require(page.length() <= kRoom, "page one has room for what may not leave it");
+  for (const Block& block : page.blocks) append(result.lines, block.lines);
+  return result;
+}
+
+}  // namespace backfield::report

@@ -1,0 +1,66 @@
+#pragma once
+// What several pages of the brief ask of a case and its answer.
+
+#include "format.hpp"
+
+#include "backfield/decision/answer.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace backfield::report {
+
+/// The two together, as every block of the brief needs them.
+struct Brief {
+  const decision::Case& the_case;
+  const decision::Answer& answer;
+};
+
+/// "ZZDA 36".
+std::string name_of(const earth::RunwayEnd& end);
+/// "QNH" or "QFE".
+std::string setting(const decision::Case& the_case);
+
+/// The briefed windows in the order of the climb.
+std::vector<decision::BriefedWindow> in_climb_order(const decision::Answer& answer);
+const earth::RunwayEnd& end_of(const decision::Answer& answer, const decision::BriefedWindow& window);
+/// Whether its larger turn is more than the small turn of the policy.
+bool is_turnback(const decision::Case& the_case, const decision::BriefedWindow& window);
+bool any_turnback(const Brief& brief);
+/// The gate at which the runway ahead ends.
+const decision::Gate* end_of_runway_ahead(const decision::Answer& answer);
+
+/// The number of words, and of those with a digit in them.
+struct Count {
+  int words = 0;
+  int numbers = 0;
+};
+Count count(const std::string& spoken);
+
+/// Page two and those after it: heading and body, not yet cut into pages.
+struct Section {
+  std::string heading;
+  Lines lines;
+};
+Section options_and_numbers(const Brief& brief);
+Section assumptions(const Brief& brief);
+
+/// Page one without its last line, and what had to move from it to page two.
+struct FirstPage {
+  Lines lines;
+  Lines moved;
+};
+FirstPage first_page(const Brief& brief);
+
+/// Title lines: what, where, which aeroplane.
+Lines title(const decision::Case& the_case);
+Lines cautions(const decision::Answer& answer);
+/// One line for each gap.
+Lines gap_lines(const decision::Answer& answer);
+/// Height edges with their datum: "783 to 1,741 ft above aerodrome"; open above ends in "and above".
+std::string heights(const Interval<Length>& heights, bool open_above);
+/// "7 to 61 s after lift-off".
+std::string times(const Interval<Duration>& times);
+
+}  // namespace backfield::report

@@ -1,0 +1,157 @@
+#include "tests/tools/reflight.hpp"
+
+#include "backfield/flight/equations.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace backfield::test {
+namespace {
+
+using State = std::array<double, 6>;  // V, gamma, psi, east, north, height
+
+State add(const State& a, const State& b, double k) {
+  State r{};
+  for (std::size_t i = 0; i < r.size(); ++i) r[i] = a[i] + b[i] * k;
+  return r;
+}
+
+template <class F>
+State runge_kutta(const State& s, double t, double dt, F f) {
+  const State k1 = f(t, s);
+  const State k2 = f(t + dt / 2, add(s, k1, dt / 2));
+  const State k3 = f(t + dt / 2, add(s, k2, dt / 2));
+  const State k4 = f(t + dt, add(s, k3, dt));
+  State r{};
+  for (std::size_t i = 0; i < r.size(); ++i) r[i] = s[i] + dt / 6 * (k1[i] + 2 * k2[i] + 2 * k3[i] + k4[i]);
+  return r;
+}
+
+class World {
+ public:
+  explicit World(const Flyer& f)
+      : air_(f.environment.air.with(f.model.density)),
+        wind_(f.model.wind == flight::WindRule::uniform ? earth::WindProfile::uniform(f.environment.wind.surface())
+                                                        : f.environment.wind),
+        shear_(f.model.shear == flight::ShearRule::on),
+        datum_(f.datum) {}
+  [[nodiscard]] double q(double h) const { return 1.0 / std::sqrt(air_.sigma(datum_ + earth::Height{metres(h)})); }
+  [[nodiscard]] double q_slope(double h) const { return (q(h + 1.0) - q(h - 1.0)) / 2.0; }
+  [[nodiscard]] earth::WindVector wind(double h) const { return wind_.at({metres(h)}); }
+  /// Change with height of the wind along a heading.
+  [[nodiscard]] double along_slope(double h, double psi) const {
+    if (!shear_) return 0.0;
+    const auto up = wind(h + 0.5);
+    const auto down = wind(h - 0.5);
+    return (up.towards_east - down.towards_east).si() * std::sin(psi) +
+           (up.towards_north - down.towards_north).si() * std::cos(psi);
+  }
+
+ private:
+  earth::Air air_;
+  earth::WindProfile wind_;
+  bool shear_;
+  earth::Altitude datum_;
+};
+
+}  // namespace
+
+Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at_boundaries) {
+  const World world(f);
+  const double vbg = f.performance->best_glide().value.si();
+  const double stall = f.performance->stall_clean().value.si();
+  const double E = f.performance->aircraft().polar.glide_ratio * f.glide_factor;
+  State s{path.start.tas_mps, path.start.gamma_rad, path.start.heading_rad,
+          path.start.east_m,  path.start.north_m,   path.start.height_m};
+  Flown out;
+  double time = 0.0;
+  const auto note = [&] {
+    out.time_s = time;
+    out.heading_rad = s[2];
+    out.east_m = s[3];
+    out.north_m = s[4];
+    out.height_m = s[5];
+    if (at_boundaries != nullptr) at_boundaries->push_back(out);
+  };
+
+  for (std::size_t i = 0; i + 1 < path.entry.size(); ++i) {
+    const auto& a = path.entry[i];
+    const auto& b = path.entry[i + 1];
+    const double span = b.time_s - a.time_s;
+    const int steps = std::max(1, static_cast<int>(std::ceil(span / f.step_s)));
+    const auto rates = [&](double t, const State& x) {
+      const double bank = a.bank_rad + (b.bank_rad - a.bank_rad) * t / span;
+      const double drag = flight::equations::drag_over_weight(x[0] / (vbg * world.q(x[5])), a.load_factor, 1.0, E);
+      const auto r =
+          flight::equations::entry_rates(x[0], x[1], a.load_factor, bank, drag, world.along_slope(x[5], x[2]));
+      const auto w = world.wind(x[5]);
+      const double level = x[0] * std::cos(x[1]);
+      return State{r.V,
+                   r.gamma,
+                   r.psi,
+                   level * std::sin(x[2]) + w.towards_east.si(),
+                   level * std::cos(x[2]) + w.towards_north.si(),
+                   -x[0] * std::sin(x[1])};
+    };
+    for (int k = 0; k < steps; ++k) {
+      s = runge_kutta(s, span * k / steps, span / steps, rates);
+      out.lowest_speed_over_stall =
+          std::min(out.lowest_speed_over_stall, s[0] / (stall * world.q(s[5]) * std::sqrt(a.load_factor)));
+    }
+    time += span;
+  }
+  note();
+
+  double cas = s[0] / world.q(s[5]);
+  for (const flight::Segment& g : path.segments) {
+    if (g.trade_speed) {
+      const double q = world.q(s[5]);
+      s[5] += (cas * cas - g.cas_from_mps * g.cas_from_mps) * q * q / (2.0 * kStandardGravity);
+    }
+    s[5] -= g.height_given_m;
+    const int steps = std::max(1, static_cast<int>(std::ceil(g.duration_s / f.step_s)));
+    const double dt = g.duration_s / steps;
+    const double cas_rate = g.duration_s > 0.0 ? (g.cas_to_mps - g.cas_from_mps) / g.duration_s : 0.0;
+    const auto heading_for_track = [&](double V_level, double h) {
+      const auto w = world.wind(h);
+      const double across = w.towards_east.si() * std::cos(g.track_rad) - w.towards_north.si() * std::sin(g.track_rad);
+      return g.track_rad - std::asin(across / V_level);
+    };
+    const auto rates = [&](double t, const State& x) {
+      const double share = g.duration_s > 0.0 ? t / g.duration_s : 0.0;
+      const double bank = g.bank_from_rad + (g.bank_to_rad - g.bank_from_rad) * share;
+      const double c = g.cas_from_mps + cas_rate * t;
+      const double q = world.q(x[5]);
+      const double V = c * q;
+      const double sec = 1.0 / std::cos(bank);
+      double psi = x[2];
+      flight::equations::Descent d{};
+      if (g.hold == flight::Hold::track) {
+        psi = heading_for_track(V, x[5]);
+        for (int i = 0; i < 3; ++i) {
+          d = flight::equations::steady_descent(V, c / vbg, 1.0, 1.0, E, c * world.q_slope(x[5]),
+                                                world.along_slope(x[5], psi), f.model.angle);
+          psi = heading_for_track(V * d.cos_gamma, x[5]);
+        }
+      }
+      d = flight::equations::steady_descent(V, c / vbg, sec * sec, 1.0, E, c * world.q_slope(x[5]),
+                                            world.along_slope(x[5], psi), f.model.angle);
+      const auto w = world.wind(x[5]);
+      return State{0.0,
+                   0.0,
+                   g.hold == flight::Hold::bank ? kStandardGravity * std::tan(bank) / V : 0.0,
+                   V * d.cos_gamma * std::sin(psi) + w.towards_east.si(),
+                   V * d.cos_gamma * std::cos(psi) + w.towards_north.si(),
+                   -V * d.sin_gamma - V / kStandardGravity * q * cas_rate};
+    };
+    for (int k = 0; k < steps; ++k) s = runge_kutta(s, dt * k, dt, rates);
+    if (g.hold == flight::Hold::track) s[2] = heading_for_track(g.cas_to_mps * world.q(s[5]), s[5]);
+    cas = g.cas_to_mps;
+    time += g.duration_s;
+    note();
+  }
+  return out;
+}
+
+}  // namespace backfield::test
