@@ -13,12 +13,6 @@
 namespace backfield::decision {
 namespace {
 
-Length alignment_height(const Case& c) {
-  const auto found = c.policy.alignment_height.find(c.aircraft.kind);
-  require(found != c.policy.alignment_height.end(), "the policy has an alignment height for every class");
-  return found->second;
-}
-
 /// Flies the departure in every world; the refusal of the first that cannot be flown ends it.
 std::vector<FlownWorld> fly_worlds(const Case& c, const aircraft::Performance& performance,
                                    const std::vector<World>& worlds, std::string& refusal) {
@@ -130,6 +124,12 @@ void add_warnings(const Case& c, const RunwayOption& o, std::vector<std::string>
 }
 
 }  // namespace
+
+Length alignment_height(const Case& c) {
+  const auto found = c.policy.alignment_height.find(c.aircraft.kind);
+  require(found != c.policy.alignment_height.end(), "the policy has an alignment height for every class");
+  return found->second;
+}
 
 Answer assess(const Case& c, unsigned threads) {
   Answer answer;

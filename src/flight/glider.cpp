@@ -104,16 +104,16 @@ void Glider::roll(Point& p, const Ramp& ramp, int sense) const {
   }
 }
 
-Ramp Glider::make_ramp(double bank_from, double bank_to, double cas_from, double cas_to, double roll_rate) const {
+Ramp Glider::make_ramp(const Attitude& from, const Attitude& to, double roll_rate) {
   Ramp r;
-  r.bank_from = bank_from;
-  r.bank_to = bank_to;
-  r.cas_from = cas_from;
-  r.cas_to = cas_to;
-  r.duration = std::abs(bank_to - bank_from) / roll_rate;
-  const double part = (bank_to - bank_from) / Ramp::kParts;
+  r.bank_from = from.bank;
+  r.bank_to = to.bank;
+  r.cas_from = from.cas;
+  r.cas_to = to.cas;
+  r.duration = std::abs(to.bank - from.bank) / roll_rate;
+  const double part = (to.bank - from.bank) / Ramp::kParts;
   for (int i = 0; i < Ramp::kParts; ++i) {
-    const double a = bank_from + part * i;
+    const double a = from.bank + part * i;
     r.tan[i] = mean([](double b) { return std::tan(b); }, a, a + part);
     r.sec2[i] = mean([](double b) { return 1.0 / (std::cos(b) * std::cos(b)); }, a, a + part);
     r.tan_time += r.tan[i] * r.duration / Ramp::kParts;

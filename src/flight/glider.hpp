@@ -29,6 +29,11 @@ struct HeldBank {
   double cas = 0.0;  ///< flown in it
 };
 
+struct Attitude {
+  double bank = 0.0;  ///< magnitude
+  double cas = 0.0;
+};
+
 /// Rolling between wings level and a bank while the calibrated airspeed changes.
 struct Ramp {
   static constexpr int kParts = 3;
@@ -70,8 +75,8 @@ class Glider {
   /// Roll in or out in direction `sense` (+1 right).
   void roll(Point& p, const Ramp& ramp, int sense) const;
 
-  [[nodiscard]] Ramp make_ramp(double bank_from, double bank_to, double cas_from, double cas_to,
-                               double roll_rate) const;
+  /// From one bank and airspeed to another.
+  [[nodiscard]] static Ramp make_ramp(const Attitude& from, const Attitude& to, double roll_rate);
   /// Heading gained by a ramp at a height.
   [[nodiscard]] double ramp_gain(const Ramp& r, double h) const {
     return kStandardGravity * r.tan_time / (0.5 * (r.cas_from + r.cas_to) * medium_->at(h).tas_per_cas);

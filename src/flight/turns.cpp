@@ -12,14 +12,16 @@ HeldBank hold_bank(double bank, double cas) {
 
 }  // namespace
 
-TurnStyle make_turn_style(const Glider& glider, double bank, double cas, double roll_rate, RollRule rule) {
+TurnStyle make_turn_style(const Glider& glider, const Turning& turning, RollRule rule) {
   TurnStyle style;
-  style.held = hold_bank(bank, cas);
+  style.held = hold_bank(turning.bank, turning.cas);
   style.rolls = rule == RollRule::rate;
-  style.roll_rate = roll_rate;
+  style.roll_rate = turning.roll_rate;
   if (style.rolls) {
-    style.in = glider.make_ramp(0.0, bank, glider.best_glide_cas(), cas, roll_rate);
-    style.out = glider.make_ramp(bank, 0.0, cas, glider.best_glide_cas(), roll_rate);
+    const Attitude level{0.0, glider.best_glide_cas()};
+    const Attitude banked{turning.bank, turning.cas};
+    style.in = Glider::make_ramp(level, banked, turning.roll_rate);
+    style.out = Glider::make_ramp(banked, level, turning.roll_rate);
   }
   return style;
 }
@@ -43,22 +45,31 @@ TurnPlan plan_turn(const Glider& glider, const TurnStyle& style, double change, 
   const double peak = std::acos(std::exp(-change * style.roll_rate * V / (2.0 * kStandardGravity)));
   const double share = peak / style.held.bank;
   const double cas = glider.best_glide_cas() + (style.held.cas - glider.best_glide_cas()) * share;
-  plan.in = glider.make_ramp(0.0, peak, glider.best_glide_cas(), cas, style.roll_rate);
-  plan.out = glider.make_ramp(peak, 0.0, cas, glider.best_glide_cas(), style.roll_rate);
+  plan.in = Glider::make_ramp({0.0, glider.best_glide_cas()}, {peak, cas}, style.roll_rate);
+  plan.out = Glider::make_ramp({peak, cas}, {0.0, glider.best_glide_cas()}, style.roll_rate);
   plan.hold = 0.0;
   return plan;
 }
 
-void append_bank(std::vector<Segment>* segments, int sense, double from, double to, double cas_from, double cas_to,
-                 double duration) {
+void append_hold(std::vector<Segment>* segments, const HeldBank& held, int sense, double duration) {
   if (segments == nullptr || duration <= 0.0) return;
   Segment s;
   s.hold = Hold::bank;
   s.duration_s = duration;
-  s.bank_from_rad = sense * from;
-  s.bank_to_rad = sense * to;
-  s.cas_from_mps = cas_from;
-  s.cas_to_mps = cas_to;
+  s.bank_from_rad = s.bank_to_rad = sense * held.bank;
+  s.cas_from_mps = s.cas_to_mps = held.cas;
+  segments->push_back(s);
+}
+
+void append_ramp(std::vector<Segment>* segments, const Ramp& ramp, int sense) {
+  if (segments == nullptr || ramp.duration <= 0.0) return;
+  Segment s;
+  s.hold = Hold::bank;
+  s.duration_s = ramp.duration;
+  s.bank_from_rad = sense * ramp.bank_from;
+  s.bank_to_rad = sense * ramp.bank_to;
+  s.cas_from_mps = ramp.cas_from;
+  s.cas_to_mps = ramp.cas_to;
   segments->push_back(s);
 }
 
@@ -66,8 +77,7 @@ void fly_turn(const Glider& glider, const TurnPlan& plan, int sense, Point& p, s
   const double begin = p.psi;
   if (plan.rolls) {
     glider.roll(p, plan.in, sense);
-    append_bank(segments, sense, plan.in.bank_from, plan.in.bank_to, plan.in.cas_from, plan.in.cas_to,
-                plan.in.duration);
+    append_ramp(segments, plan.in, sense);
   }
   if (plan.hold > 0.0) {
     const double t = p.t;
@@ -77,12 +87,11 @@ void fly_turn(const Glider& glider, const TurnPlan& plan, int sense, Point& p, s
       hold = std::max(0.0, plan.change - std::abs(p.psi - begin) - glider.ramp_gain(plan.out, p.h));
     }
     glider.turn(p, plan.held, sense * hold);
-    append_bank(segments, sense, plan.held.bank, plan.held.bank, plan.held.cas, plan.held.cas, p.t - t);
+    append_hold(segments, plan.held, sense, p.t - t);
   }
   if (plan.rolls) {
     glider.roll(p, plan.out, sense);
-    append_bank(segments, sense, plan.out.bank_from, plan.out.bank_to, plan.out.cas_from, plan.out.cas_to,
-                plan.out.duration);
+    append_ramp(segments, plan.out, sense);
   }
 }
 

@@ -16,7 +16,12 @@ struct TurnStyle {
   double roll_rate = 0.0;
 };
 
-TurnStyle make_turn_style(const Glider& glider, double bank, double cas, double roll_rate, RollRule rule);
+struct Turning {
+  double bank = 0.0;       ///< magnitude
+  double cas = 0.0;        ///< flown in it
+  double roll_rate = 0.0;  ///< rad/s
+};
+TurnStyle make_turn_style(const Glider& glider, const Turning& turning, RollRule rule);
 
 /// A turn by a total heading change, from wings level to wings level.
 struct TurnPlan {
@@ -28,12 +33,13 @@ struct TurnPlan {
 };
 
 /// A small turn never reaches the full bank: it peaks where rolling in and out alone make the change.
+/// change      total heading change, >= 0;  height  where it begins
 TurnPlan plan_turn(const Glider& glider, const TurnStyle& style, double change, double height);
 
 /// Flies the plan from `p` in direction `sense`; appends its segments when asked.
 void fly_turn(const Glider& glider, const TurnPlan& plan, int sense, Point& p, std::vector<Segment>* segments);
 
-void append_bank(std::vector<Segment>* segments, int sense, double from, double to, double cas_from, double cas_to,
-                 double duration);
+void append_hold(std::vector<Segment>* segments, const HeldBank& held, int sense, double duration);
+void append_ramp(std::vector<Segment>* segments, const Ramp& ramp, int sense);
 
 }  // namespace backfield::flight

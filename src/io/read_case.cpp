@@ -44,6 +44,7 @@ void read_departure_end(const StatedDeparture& stated, const AerodromeFile& home
   };
   if (named(stated.designator) == ends.end()) {
     std::vector<std::string_view> names;
+    names.reserve(ends.size());
     for (const earth::RunwayEnd& end : ends) names.push_back(end.designator);
     const std::string padded = "0" + stated.designator;
     stated.runway->refuse(names.empty() ? "an aerodrome with a usable runway" : Fields::listed(names),

@@ -31,17 +31,29 @@ Axis axis_of(const std::string& name, const decision::Case& c, const aircraft::C
   return {plain(std::round(in_celsius(conditions.temperature) * 10.0) / 10.0) + " C", {"weather", "oat"}};
 }
 
-/// The value at a path of keys, or the deepest one there is.
+/// Figures that do not cover the day, in the same way.
+struct Overrun {
+  std::string figures;
+  Lookup<double> lookup;
+};
+
+/// The value at a path of keys, or the deepest one there is. What the weather does not state, its METAR does.
 Value value_at(const Value& root, const std::vector<std::string_view>& keys) {
-  Value value = root;
-  for (const std::string_view key : keys) {
-    if (!value.is_map()) break;
+  const auto child = [](const Value& value, std::string_view key) -> std::optional<Value> {
+    if (!value.is_map()) return std::nullopt;
     for (std::size_t i = 0; i < value.node().keys.size(); ++i) {
       if (value.node().keys[i].name != key) continue;
       const std::string path = value.path().empty() ? std::string(key) : value.path() + "." + std::string(key);
-      value = Value(value.reading(), value.node().items[i], path, value.node().keys[i].place);
-      break;
+      return Value(value.reading(), value.node().items[i], path, value.node().keys[i].place);
     }
+    return std::nullopt;
+  };
+  Value value = root;
+  for (const std::string_view key : keys) {
+    std::optional<Value> inner = child(value, key);
+    if (!inner) inner = child(value, "metar");
+    if (!inner) break;
+    value = *inner;
   }
   return value;
 }
@@ -167,22 +179,34 @@ void check_departure_figures(const Fields& root, const decision::Case& result) {
   const earth::Air air(result.weather.qnh, result.elevation, result.weather.oat, result.policy.model.density);
   const aircraft::Performance performance(result.aircraft, result.mass);
   const aircraft::Conditions conditions = performance.conditions(air, result.elevation);
-  const std::vector<std::pair<std::string, const aircraft::Figure*>> figures{
-      {steep ? "climb.v_x" : "climb.v_y", &climb},
-      {"take_off.roll", &d.take_off_roll},
-      {"take_off.to_50_ft", &d.take_off_to_50ft}};
-  for (const auto& [name, figure] : figures) {
-    const Lookup<double> found = figure->at(conditions);
-    if (found.coverage == Coverage::inside) continue;
-    const Axis axis = axis_of(found.axis, result, conditions);
+  // Tables of one file mostly end together; what ends together is said once.
+  std::vector<Overrun> overruns;
+  const auto look_up = [&](const std::string& name, const aircraft::Figure& figure) {
+    const Lookup<double> found = figure.at(conditions);
+    if (found.coverage == Coverage::inside) return;
+    for (Overrun& other : overruns) {
+      if (other.lookup.axis != found.axis || other.lookup.end != found.end) continue;
+      if (other.lookup.coverage == found.coverage) {
+        other.figures += " and " + name;
+        return;
+      }
+    }
+    overruns.push_back({name, found});
+  };
+  look_up(steep ? "climb.v_x" : "climb.v_y", climb);
+  look_up("take_off.roll", d.take_off_roll);
+  look_up("take_off.to_50_ft", d.take_off_to_50ft);
+  for (const auto& [figures, lookup] : overruns) {
+    const Axis axis = axis_of(lookup.axis, result, conditions);
     const Value place = value_at(root.map(), axis.keys);
-    const std::string figure_name = name + " of " + result.aircraft.name;
-    if (found.coverage == Coverage::clamped) {
-      place.assume(figure_name + " " + found.end + " " + found.axis + "; its lowest row is used at " + axis.value);
+    const std::string of_aircraft = figures + " of " + result.aircraft.name;
+    if (lookup.coverage == Coverage::clamped) {
+      place.assume(of_aircraft + ": the table of " + lookup.axis + " " + lookup.end + "; its lowest row is used at " +
+                   axis.value);
       continue;
     }
     root.map().reading().add(Severity::error, place.place(), place.path(),
-                             {found.axis + " " + axis.value, "what " + figure_name + " covers, which " + found.end,
+                             {lookup.axis + " " + axis.value, "what " + of_aircraft + " covers, which " + lookup.end,
                               "nothing is extrapolated"});
   }
 }

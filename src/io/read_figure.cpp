@@ -212,8 +212,8 @@ std::optional<aircraft::Figure> read_figure(const Value& value, const FigureKind
   }
   if (table) {
     for (const std::string_view key : {"law", "reference_mass", "valid"}) {
-      if (const auto extra = fields.get(key))
-        extra->refuse("nothing", "this key belongs to a \"value\", not to a table");
+      const auto extra = fields.get(key);
+      if (extra) extra->refuse("nothing", "this key belongs to a \"value\", not to a table");
     }
     const auto grid = read_table(*table, kind);
     if (!grid || !source) return std::nullopt;

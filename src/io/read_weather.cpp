@@ -122,7 +122,8 @@ void check_metar_figure(const Value& at, std::string_view what, double value, co
 }
 
 /// Where the text of a scalar begins, for findings inside it: after an opening quote; a block starts on its next line.
-TextOrigin text_origin(const Value& value) {
+/// Nullopt when the text was folded, so that a place in it is no place in the file.
+std::optional<TextOrigin> text_origin(const Value& value) {
   TextOrigin origin;
   const Document& document = value.reading().document();
   const Place place = value.node().place;
@@ -134,7 +135,11 @@ TextOrigin text_origin(const Value& value) {
   const auto at = static_cast<std::size_t>(std::max(place.column - 1, 0));
   const char first = at < line.size() ? line[at] : ' ';
   if (first == '"' || first == '\'') ++origin.column;
-  if (first == '|' || first == '>') {
+  const bool block = first == '|';
+  const auto begin = static_cast<std::size_t>(std::max(origin.column - 1, 0));
+  if (!block && (begin >= line.size() || line.compare(begin, value.raw().size(), value.raw()) != 0))
+    return std::nullopt;
+  if (block) {
     const std::string next = document.excerpt({place.line + 1, 1});
     const std::size_t indent = next.find_first_not_of(' ');
     ++origin.line;
@@ -158,10 +163,12 @@ void read_metar(const Value& value, const std::string& station, Read& read) {
     read.complete = false;
     return;
   }
-  Loaded<Metar> metar = parse_metar(*text, text_origin(value));
+  const std::optional<TextOrigin> origin = text_origin(value);
+  Loaded<Metar> metar = parse_metar(*text, origin.value_or(TextOrigin{}));
   for (const Finding& f : metar.findings) {
     if (f.severity == Severity::note) continue;  // groups that play no part in a departure
-    value.reading().add(f.severity, {f.line, f.column}, f.key, {f.found, f.accepted, f.hint});
+    const Place place = origin ? Place{f.line, f.column} : value.place();
+    value.reading().add(f.severity, place, value.path(), {f.found, f.accepted, f.hint});
   }
   if (!metar.ok()) {
     read.complete = false;

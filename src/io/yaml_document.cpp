@@ -159,8 +159,9 @@ class TreeBuilder : public YAML::EventHandler {
            const std::string& text) {
     check(mark, tag, anchor);
     if (key_is_due()) {
-      if (kind != Node::Kind::text)
+      if (kind != Node::Kind::text) {
         throw Refused{place_of(mark), "a key without a name", "a name before the colon", {}};
+      }
       open_.back().key = Node::Key{text, place_of(mark)};
       return;
     }

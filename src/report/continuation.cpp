@@ -1,5 +1,6 @@
 // The pages behind page one: what an instructor or an operator checks, and what an auditor asks for.
 
+#include "backfield/decision/assess.hpp"
 #include "parts.hpp"
 
 #include "backfield/base/version.hpp"
@@ -56,7 +57,7 @@ Lines land_ahead(const decision::Answer& answer) {
 }
 
 Lines landings(const decision::RunwayOption& option) {
-  std::vector<Lines> rows{{"landing in world", "needed", "of it roll", "left", "along", "across", "touchdown"}};
+  std::vector<Lines> rows{{"world", "needed", "of it roll", "left", "along", "across", "touchdown"}};
   for (const decision::Landing& l : option.landings) {
     rows.push_back({l.world, m(l.needed(), Rounding::up), m(l.roll, Rounding::up), m(l.left(), Rounding::down),
                     (l.headwind.si() < 0.0 ? "tail " : "head ") + kt(l.headwind.si() < 0.0 ? -l.headwind : l.headwind),
@@ -65,7 +66,7 @@ Lines landings(const decision::RunwayOption& option) {
                     kt(l.touchdown_ground_speed)});
   }
   Lines lines = table(rows, kWidth, "  ");
-  lines.emplace_back("  Left of LDA, policy factor included; across: from which side; touchdown: ground speed.");
+  lines.emplace_back("  Policy factor included; left: of LDA; across: from that side; over the ground.");
   return lines;
 }
 
@@ -116,7 +117,7 @@ std::string facts(const decision::RunwayOption& option) {
 Lines option(std::size_t rank, const decision::RunwayOption& option) {
   Lines lines{"OPTION " + number(static_cast<double>(rank)) + ": " + name_of(option.end)};
   append(lines, paragraph(facts(option), "  "));
-  for (const std::string& reason : option.reasons) append(lines, paragraph("ranked here: " + reason, "  "));
+  for (const std::string& reason : option.reasons) append(lines, paragraph("rank: " + reason, "  "));
   if (!option.not_assessed.empty()) append(lines, paragraph("not assessed: " + option.not_assessed, "  "));
   if (!option.landings.empty()) append(lines, landings(option));
   for (const decision::SideAnswer& answer : option.sides) append(lines, side(option, answer));
@@ -163,7 +164,7 @@ std::string model(const flight::Model& m) {
   return text;
 }
 
-std::string technique(const flight::Technique& t) {
+std::string technique(const flight::Technique& t, Length aligned_by) {
   Lines banks;
   for (const Angle bank : t.banks) banks.push_back(deg(bank));
   std::string text = "flying: reaction " + number(in_seconds(t.reaction), 1) + " s; glide ratio x" +
@@ -172,7 +173,7 @@ std::string technique(const flight::Technique& t) {
                      number(t.turn_stall_margin, 2) + " x stall in the turn";
   text += t.half_gust_on_speed ? "; half of the gust added to speed" : "; no gust added to speed";
   if (t.roll_allowance.si() > 0.0) text += "; rolling costs " + ft(t.roll_allowance, Rounding::up);
-  return text + "; aligned by " + ft(t.alignment_height, Rounding::up) + " above runway; turn reversals at most " +
+  return text + "; aligned by " + ft(aligned_by, Rounding::up) + " above runway; turn reversals at most " +
          number(t.briefed_reversals);
 }
 
@@ -184,14 +185,15 @@ std::string world_rule(const decision::WorldRule& w) {
   return text + ", climb x" + number(w.climb_factor, 2);
 }
 
-Lines policy(const decision::Policy& p) {
+Lines policy(const decision::Case& c) {
+  const decision::Policy& p = c.policy;
   Lines lines{"POLICY"};
   append(lines, paragraph(p.name + ", file " + p.file + ", checksum " + p.checksum, "  "));
   append(lines, paragraph(model(p.model), "  "));
-  append(lines, paragraph(technique(p.technique), "  "));
+  append(lines, paragraph(technique(p.technique, decision::alignment_height(c)), "  "));
   append(lines, paragraph("stopping: landing roll x" + number(p.stop.landing_roll_factor, 2) + "; " +
                               percent(p.stop.slope_factor_per_percent, 1) +
-                              " longer for 1 % of adverse slope; no landing " + "briefed with more than " +
+                              " longer for 1 % of adverse slope; no landing briefed with more than " +
                               kt(p.stop.tailwind_not_briefed_above) + " of tailwind; a rejected take-off begins " +
                               number(in_seconds(p.stop.rejected_take_off_delay), 1) + " s late",
                           "  "));
@@ -199,12 +201,12 @@ Lines policy(const decision::Policy& p) {
   const auto preferred = [](decision::Preference preference) {
     return preference == decision::Preference::runway ? "the runway" : "the ground ahead";
   };
-  append(lines,
-         paragraph("gates: rounded to " + ft(g.rounding) + "; windows of at least " + ft(g.minimum_window) + " and " +
-                       s(g.minimum_window_time) + "; at most " + number(g.most_gates) + " gates; a turn up to " +
-                       deg(g.small_turn) + " is small; below " + ft(g.prefer_runway_above) + " above aerodrome " +
-                       preferred(g.prefer_below) + " is preferred, above it " + preferred(g.prefer_above),
-                   "  "));
+  append(lines, paragraph("gates: " + (g.rounding.si() > 0.0 ? "rounded to " + ft(g.rounding) : "not rounded") +
+                              "; windows of at least " + ft(g.minimum_window) + " and " + s(g.minimum_window_time) +
+                              "; at most " + number(g.most_gates) + " gates; a turn up to " + deg(g.small_turn) +
+                              " is small; below " + ft(g.prefer_runway_above) + " above aerodrome " +
+                              preferred(g.prefer_below) + " is preferred, above it " + preferred(g.prefer_above),
+                          "  "));
   for (const decision::WorldRule& w : p.bracket.worlds) append(lines, paragraph(world_rule(w), "  "));
   append(lines, paragraph("calm or variable: at least " + kt(p.bracket.calm_speed) + "; wind profile exponent " +
                               number(p.bracket.profile_exponent, 3),
@@ -236,7 +238,7 @@ Section options_and_numbers(const Brief& brief) {
   block(section.lines, worlds(answer));
   block(section.lines, land_ahead(answer));
   Lines all_gaps{"GAPS"};
-  append(all_gaps, answer.gaps.empty() ? Lines{"  none"} : gap_lines(answer));
+  append(all_gaps, answer.gaps.empty() ? Lines{"  none"} : gap_lines(brief));
   block(section.lines, all_gaps);
   for (std::size_t i = 0; i < answer.options.size(); ++i) block(section.lines, option(i + 1, answer.options[i]));
   return section;
@@ -257,7 +259,7 @@ Section assumptions(const Brief& brief) {
          paragraph("ground ahead: " + (c.ground_ahead.note.empty() ? "nothing stated" : c.ground_ahead.note), "  "));
   append(typed, paragraph(std::string("turnback: ") + (c.turnback_trained ? "trained" : "not trained"), "  "));
   block(section.lines, typed);
-  block(section.lines, policy(c.policy));
+  block(section.lines, policy(c));
   block(section.lines, aeroplane(c));
   block(section.lines, list("SOURCES OF DATA", c.attributions));
   section.lines.emplace_back();

@@ -28,21 +28,19 @@ std::string pressure(Pressure p) {
 Lines conditions(const Brief& brief) {
   const decision::Case& c = brief.the_case;
   const decision::Answer& a = brief.answer;
-  Lines lines;
-  std::string wind = "Weather as read: " + ascii(c.weather.as_read, kNote) + ".";
+  std::string text = "Weather as read: " + ascii(c.weather.as_read, kNote) + ". ";
   if (!a.worlds.empty()) {
     const auto parts = earth::components(a.worlds.front().surface_wind, c.departure.end.track);
-    wind += " On the roll: " + along(parts.headwind) + ", " + across(parts.from_right) + ".";
+    text += "On the roll " + along(parts.headwind) + ", " + across(parts.from_right) + ". ";
   }
-  append(lines, wrapped(wind, kWidth));
-  append(lines, wrapped("QNH " + pressure(c.weather.qnh) + ", OAT " + number(in_celsius(c.weather.oat), 0) +
-                            " C, pressure altitude " + ft(a.pressure_altitude) + ", density altitude " +
-                            ft(a.density_altitude) + ".",
-                        kWidth));
-  const bool qnh = c.altimeter == decision::AltimeterSetting::qnh;
-  append(lines, wrapped("Elevation " + ft(c.elevation.above_sea_level) + ". Altimeter on " + setting(c) + ": reads " +
-                            (qnh ? ft(c.elevation.above_sea_level) : "0 ft") + " on the aerodrome." +
-                            (a.temperature_correction_used ? " Readings are corrected for temperature." : ""),
+  text += "QNH " + pressure(c.weather.qnh) + ", OAT " + number(in_celsius(c.weather.oat)) + " C, pressure altitude " +
+          ft(a.pressure_altitude) + ", density altitude " + ft(a.density_altitude) + ".";
+  Lines lines = wrapped(text, kWidth);
+  const std::string on_ground =
+      c.altimeter == decision::AltimeterSetting::qnh ? ft(c.elevation.above_sea_level) : "0 ft";
+  append(lines, wrapped("Elevation " + ft(c.elevation.above_sea_level) + "; altimeter on " + setting(c) + " reads " +
+                            on_ground + " there." +
+                            (a.temperature_correction_used ? " Readings corrected for temperature." : ""),
                         kWidth));
   return lines;
 }
@@ -58,7 +56,7 @@ std::string upper_edge(const Brief& brief, const decision::Gate& gate) {
   for (const decision::BriefedWindow& w : brief.answer.briefed) {
     if (name_of(end_of(brief.answer, w)) + " " + flight::name_of(w.side) != gate.option) continue;
     if (std::abs((w.opens_reading - gate.reading).si()) > 0.01) continue;
-    return w.closes_reading ? " Upper edge " + ft(*w.closes_reading) + "." : " No upper edge as far as scanned.";
+    return w.closes_reading ? "; upper edge " + ft(*w.closes_reading) : "; no upper edge as far as scanned";
   }
   return "";
 }
@@ -74,13 +72,13 @@ Lines gates(const Brief& brief) {
     std::string height = "(" + ft(gate.height, opens ? Rounding::up : Rounding::down) + ")";
     height.insert(0, height.size() < 10 ? 10 - height.size() : 0, ' ');
     const std::string head = (opens ? "  OPENS  at " : "  CLOSES at ") + reading + " " + height + "  ";
-    append(lines, wrapped(ascii(gate.action, 100) + (opens ? upper_edge(brief, gate) : ""), kWidth, head));
+    append(lines, wrapped(ascii(gate.action, 100) + (opens ? upper_edge(brief, gate) : "") + ".", kWidth, head));
   }
   if (a.gates.empty()) lines.emplace_back("  None today.");
-  const char* what = any_turnback(brief) ? "no turnback today." : "no return today.";
+  const char* what = any_turnback(brief) ? "no turnback." : "no return.";
   if (a.cancel) {
     append(lines, wrapped("below " + ft(a.cancel->reading) + " at " + ascii(a.cancel->place, 40) + " (" +
-                              m(a.cancel->distance) + " from brake release): " + what,
+                              m(a.cancel->distance) + " from release): " + what,
                           kWidth, "  CANCEL "));
   } else if (a.briefed.empty()) {
     lines.emplace_back("  CANCEL: no line, because no return without power is briefed.");
@@ -94,19 +92,20 @@ Lines take_off(const Brief& brief) {
   const decision::RollOut& roll = brief.answer.roll_out;
   const aircraft::Performance performance(brief.the_case.aircraft, brief.the_case.mass);
   const auto indicated = [&performance](Cas cas) { return kt(performance.indicated(cas)); };
-  Lines lines{"TAKE-OFF: " + m(roll.available, Rounding::down) + " available"};
-  append(lines, wrapped("Rotate at about " + m(roll.roll) + ", at worst " + m(roll.roll_worst, Rounding::up) +
-                            "; 50 ft at " + m(roll.to_50ft) + ", at worst " + m(roll.to_50ft_worst, Rounding::up) + ".",
-                        kWidth, "  "));
+  Lines lines = wrapped(m(roll.available, Rounding::down) + " available. Rotate at about " + m(roll.roll) +
+                            ", at worst " + m(roll.roll_worst, Rounding::up) + "; 50 ft at " + m(roll.to_50ft) +
+                            ", at worst " + m(roll.to_50ft_worst, Rounding::up) + ".",
+                        kWidth, "TAKE-OFF: ");
   std::string stop = "Last stop: nowhere, a stop does not fit.";
   if (roll.last_stop) {
-    stop = "Last stop: at " + m(*roll.last_stop, Rounding::down) + " from brake release";
+    stop = roll.stop_fits_to_lift_off ? "Last stop: lift-off; a stop fits all the way"
+                                      : "Last stop: " + m(*roll.last_stop, Rounding::down) + " from release";
     if (!roll.last_stop_mark.empty()) stop += "; last mark before it " + ascii(roll.last_stop_mark, 30);
-    stop += roll.stop_fits_to_lift_off ? ". A stop fits up to lift-off." : ".";
+    stop += ".";
   }
   append(lines, wrapped(stop, kWidth, "  "));
   append(lines, wrapped("Half-way, " + m(roll.half_way) + ": stop if below " + indicated(roll.least_speed_half_way) +
-                            " indicated (70 % of rotation speed); expect " +
+                            " (70 % of rotation); expect " +
                             (roll.speed_half_way ? indicated(*roll.speed_half_way) : "to be airborne") + ".",
                         kWidth, "  "));
   if (!roll.note.empty()) append(lines, wrapped("Note: " + ascii(roll.note, kNote), kWidth, "  "));
@@ -118,33 +117,33 @@ Lines speeds(const Brief& brief) {
   for (const decision::NamedSpeed& speed : brief.answer.speeds) {
     each.push_back(ascii(speed.name, 40) + " " + kt(speed.indicated));
   }
-  Lines lines{"SPEEDS indicated, at " + number(in_kilograms(brief.the_case.mass)) + " kg"};
-  append(lines, wrapped(joined(each, "; ") + ".", kWidth, "  "));
-  return lines;
+  return wrapped("SPEEDS indicated, " + number(in_kilograms(brief.the_case.mass)) + " kg: " + joined(each, "; ") + ".",
+                 kWidth);
 }
 
 Lines briefed(const Brief& brief, const decision::BriefedWindow& w) {
+  constexpr std::string_view kIndent = "     ";
   const earth::RunwayEnd& end = end_of(brief.answer, w);
-  const std::string readings = w.closes_reading ? "from " + ft(w.opens_reading) + " to " + ft(*w.closes_reading)
-                                                : "from " + ft(w.opens_reading) + ", no upper edge as far as scanned";
-  std::string turn = "TURN " + std::string(w.side == flight::Side::left ? "LEFT" : "RIGHT");
-  Lines lines = wrapped(turn + ", land on " + name_of(end) + ": " + readings + " on the altimeter.", kWidth, "     ");
-  append(lines, wrapped(heights(w.window.heights, w.window.open_above()) + ", " + times(w.window.times) + ".", kWidth,
-                        "     "));
-  append(lines, wrapped("Larger turn " + deg(w.window.larger_turn) + "; to spare at best " +
-                            ft(w.window.best_surplus, Rounding::down) + ". On landing " + along(-w.tailwind_plan) +
-                            ", at worst " + along(-w.tailwind_worst) + ".",
-                        kWidth, "     "));
-  append(lines, wrapped("At worst needs " + m(w.needed_worst, Rounding::up) + " of " + m(w.available, Rounding::down) +
-                            " LDA, touchdown at " + kt(w.touchdown_ground_speed_worst) + " ground speed.",
-                        kWidth, "     "));
+  const std::string readings =
+      w.closes_reading ? "from " + ft(w.opens_reading) + " to " + ft(*w.closes_reading) + " on the altimeter"
+                       : "from " + ft(w.opens_reading) + " up on the altimeter, as far as scanned";
+  const std::string turn = w.side == flight::Side::left ? "TURN LEFT" : "TURN RIGHT";
+  Lines lines = wrapped(turn + ", land on " + name_of(end) + ": " + readings + ".", kWidth, kIndent);
+  append(lines, wrapped("Planned window: " + heights(w.window.heights, w.window.open_above()) + ", " +
+                            times(w.window.times) + "; larger turn " + deg(w.window.larger_turn) + "; " +
+                            ft(w.window.best_surplus, Rounding::down) + " to spare at best.",
+                        kWidth, kIndent));
+  append(lines, wrapped("Landing: " + along(-w.tailwind_plan) + ", at worst " + along(-w.tailwind_worst) + "; needs " +
+                            m(w.needed_worst, Rounding::up) + " at worst of " + m(w.available, Rounding::down) +
+                            " LDA; touchdown at " + kt(w.touchdown_ground_speed_worst) + " ground speed.",
+                        kWidth, kIndent));
   return lines;
 }
 
-/// Why one side of one runway end is not briefed, and how much is missing.
-std::string why_not(const decision::RunwayOption& option, const decision::SideAnswer& side) {
-  std::string why = name_of(option.end) + " " + flight::name_of(side.side) + ": ";
-  why += side.why_not_briefed.empty() ? decision::name_of(side.standing) : ascii(side.why_not_briefed.front(), 110);
+/// Why one side of a runway end is not briefed, and how much is missing.
+std::string why_not(const decision::SideAnswer& side) {
+  std::string why =
+      side.why_not_briefed.empty() ? decision::name_of(side.standing) : ascii(side.why_not_briefed.front(), 110);
   if (side.nearest && side.nearest->surplus.si() < 0.0) {
     why += std::string("; ") + (side.nearest->bound_only ? "at least " : "") +
            ft(-side.nearest->surplus, Rounding::up) + " missing at best, from " + ft(side.nearest->at_height) +
@@ -176,16 +175,18 @@ Lines no_turnback(const Brief& brief) {
                           "     "));
   }
   for (const decision::SideAnswer& side : target->sides)
-    append(lines, wrapped(why_not(*target, side), kWidth, "     "));
+    append(lines, wrapped(name_of(target->end) + ", " + flight::name_of(side.side) + " turn: " + why_not(side), kWidth,
+                          "     "));
   return lines;
 }
 
 Lines stop_and_ahead(const Brief& brief) {
   const decision::Answer& a = brief.answer;
   Lines lines{"IF THE ENGINE FAILS, in this order"};
-  lines.push_back(a.roll_out.last_stop ? "  1  STOP: close the throttle, brake; up to " +
-                                             m(*a.roll_out.last_stop, Rounding::down) + " from brake release."
-                                       : "  1  STOP: close the throttle, brake; the runway is too short for it.");
+  std::string stop = "the runway is too short for it.";
+  if (a.roll_out.last_stop) stop = "up to " + m(*a.roll_out.last_stop, Rounding::down) + " from release.";
+  if (a.roll_out.stop_fits_to_lift_off) stop = "fits all the way to lift-off.";
+  lines.push_back("  1  STOP: close the throttle, brake; " + stop);
   std::string ahead = "RUNWAY AHEAD: none is left once airborne.";
   if (a.land_ahead.heights) {
     const decision::Gate* gate = end_of_runway_ahead(a);
@@ -205,26 +206,26 @@ Lines stop_and_ahead(const Brief& brief) {
 std::string landable(decision::GroundAhead::Landable landable) {
   switch (landable) {
     case decision::GroundAhead::Landable::yes:
-      return "landable";
+      return "yes";
     case decision::GroundAhead::Landable::no:
-      return "not landable";
+      return "no";
     case decision::GroundAhead::Landable::unknown:
-      return "not stated whether landable";
+      return "not stated";
   }
   return "";
 }
 
 Lines ground_ahead(const Brief& brief) {
-  std::string text = "GROUND AHEAD: keep within ";
   Lines steps;
   for (const decision::SectorStep& step : brief.answer.sector) {
-    steps.push_back(deg(step.half_width) + " either side from " + ft(step.from_height));
+    steps.push_back(deg(step.half_width) + (steps.empty() ? " either side of track" : "") + " from " +
+                    ft(step.from_height));
   }
-  text += joined(steps, ", ") + " above aerodrome.";
-  if (steps.empty()) text = "GROUND AHEAD: no sector in the policy.";
+  std::string text =
+      "GROUND AHEAD: " + (steps.empty() ? "no sector in the policy" : joined(steps, ", ") + " above aerodrome");
   const decision::GroundAhead& ahead = brief.the_case.ground_ahead;
-  text += " The case says: " + landable(ahead.landable);
-  if (!ahead.note.empty()) text += ", " + ascii(ahead.note, kNote);
+  text += "; landable, as stated: " + landable(ahead.landable);
+  if (!ahead.note.empty()) text += "; " + ascii(ahead.note, kNote);
   return wrapped(text + ".", kWidth, "  3  ");
 }
 
@@ -246,7 +247,7 @@ Lines gaps(const Brief& brief) {
   Duration total{};
   for (const decision::Gap& gap : brief.answer.gaps) total += gap.duration();
   Lines lines{"GAPS, nothing briefed but the ground ahead: " + s(total) + " in all"};
-  append(lines, gap_lines(brief.answer));
+  append(lines, gap_lines(brief));
   return lines;
 }
 
@@ -269,24 +270,23 @@ Lines duties(const Brief& brief) {
                     (c.departure.end.frequency.empty() ? "(not stated)" : ascii(c.departure.end.frequency, 20)));
   }
   if (back) {
-    append(lines, wrapped("look for aircraft on runway " + ascii(c.departure.end.designator, 4) +
-                              ": you land against whoever lines up behind you.",
-                          kWidth, "TRAFFIC: "));
+    append(lines, wrapped("TRAFFIC: you land against runway " + ascii(c.departure.end.designator, 4) +
+                              ": look for who lines up behind you.",
+                          kWidth));
   } else {
     lines.emplace_back("TRAFFIC: look out; no landing against the departure runway is briefed.");
   }
-  append(lines, wrapped("after the aeroplane is under control, say where you land. " + joined(calls, ", ") + ".",
-                        kWidth, "CALLS: "));
-  append(lines, wrapped("this brief covers total loss of power; no return with power is computed. Partial power may "
-                        "become total at any moment: plan as for total loss.",
-                        kWidth, "PARTIAL POWER: "));
+  append(lines, wrapped("CALLS: under control first, then say where you land: " + joined(calls, ", ") + ".", kWidth));
+  append(lines, wrapped("PARTIAL POWER may become total at any moment: plan as for total loss. This brief covers total "
+                        "loss only; no return with power is computed.",
+                        kWidth));
   return lines;
 }
 
 Lines warnings(const Brief& brief) {
   if (brief.answer.warnings.empty()) return {};
-  Lines lines{"WARNINGS"};
-  for (const std::string& warning : brief.answer.warnings) append(lines, wrapped(ascii(warning), kWidth, "! "));
+  Lines lines;
+  for (const std::string& warning : brief.answer.warnings) append(lines, wrapped(ascii(warning), kWidth, "WARNING "));
   return lines;
 }
 
@@ -343,9 +343,11 @@ FirstPage first_page(const Brief& brief) {
   page.add(warnings(brief), "WARNINGS: " + number(static_cast<double>(brief.answer.warnings.size())) +
                                 ", all of them on page 2. Read them.");
   page.add({rule});
+  const std::size_t at_cautions = page.blocks.size();
   page.add(cautions(brief.answer));
   page.moves = {at_other, at_warnings, at_gaps, at_turnback, at_ground, at_speeds, at_take_off};
 
+  if (page.length() > kRoom) page.blocks[at_cautions].lines = cautions(brief.answer, true);
   FirstPage result;
   for (const std::size_t at : page.moves) {
     Block& block = page.blocks[at];

@@ -107,35 +107,46 @@ std::string surface(earth::Surface surface) {
   return "";
 }
 
-Lines wrapped(std::string_view text, std::size_t width, std::string_view first) {
-  const std::string indent(first.size(), ' ');
-  Lines lines;
-  std::string line(first);
-  bool fresh = true;  // nothing but the indent stands on the line yet
-  std::size_t at = 0;
-  while (at < text.size()) {
-    const std::size_t end = std::min(text.find(' ', at), text.size());
-    std::string_view word = text.substr(at, end - at);
+namespace {
+
+/// What must stay together: a word, and the unit after a number.
+std::vector<std::string_view> pieces(std::string_view text) {
+  std::vector<std::string_view> all;
+  for (std::size_t at = 0; at < text.size();) {
+    std::size_t end = std::min(text.find(' ', at), text.size());
+    if (end > at && text[end - 1] >= '0' && text[end - 1] <= '9' && end < text.size()) {
+      end = std::min(text.find(' ', end + 1), text.size());
+    }
+    if (end > at) all.push_back(text.substr(at, end - at));
     at = end + 1;
-    while (!word.empty()) {
-      const std::size_t gap = fresh ? 0 : 1;
-      if (line.size() + gap + word.size() <= width) {
-        line.append(gap, ' ').append(word);
-        word = {};
-        fresh = false;
+  }
+  return all;
+}
+
+}  // namespace
+
+Lines wrapped(std::string_view text, std::size_t width, std::string_view first) {
+  Lines lines{std::string(first)};
+  const std::string indent(first.size(), ' ');
+  bool fresh = true;  // nothing but the indent stands on the line yet
+  for (std::string_view piece : pieces(text)) {
+    while (!piece.empty()) {
+      std::string& line = lines.back();
+      const std::size_t room = width - line.size();
+      if (piece.size() + (fresh ? 0 : 1) <= room) {
+        line.append(fresh ? "" : " ").append(piece);
+        piece = {};
       } else if (fresh) {
-        const std::size_t room = width - line.size();
-        line.append(word.substr(0, room));
-        word.remove_prefix(room);
-        fresh = false;
+        line.append(piece.substr(0, room));
+        piece.remove_prefix(room);
+        if (!piece.empty()) lines.push_back(indent);
+        continue;
       } else {
-        lines.push_back(std::move(line));
-        line = indent;
-        fresh = true;
+        lines.push_back(indent);
       }
+      fresh = !piece.empty();
     }
   }
-  lines.push_back(std::move(line));
   return lines;
 }
 

@@ -37,8 +37,8 @@ std::string along(Speed headwind);
 std::string across(Speed from_right);
 std::string surface(earth::Surface surface);
 
-/// Broken at spaces into lines of at most `width` columns; a longer word is cut. `first` starts the first line, as many
-/// spaces the others. Never empty.
+/// Broken at spaces, but not between a number and its unit, into lines of at most `width` columns; a longer word is
+/// cut. `first` starts the first line, as many spaces the others. Never empty.
 Lines wrapped(std::string_view text, std::size_t width, std::string_view first = "");
 
 std::string joined(const Lines& parts, std::string_view between);

@@ -60,6 +60,11 @@ std::string times(const Interval<Duration>& edges) {
          (both ? " before it" : " after it");
 }
 
+std::string start_of(const decision::Case& c) {
+  const std::string name = ascii(c.departure.start_name, 40);
+  return name == "full length" ? name : "from " + name;
+}
+
 Lines title(const decision::Case& c) {
   constexpr std::string_view kMark = "*** INVENTED DATA ***";
   std::string head = "BACKFIELD: WHERE TO LAND IF THE ENGINE FAILS";
@@ -67,27 +72,29 @@ Lines title(const decision::Case& c) {
     head += std::string(80 - head.size() - kMark.size(), ' ') + std::string(kMark);
   }
   Lines lines{head};
-  append(lines, wrapped(name_of(c.departure.end) + ", from " + ascii(c.departure.start_name, 40) + ". " +
-                            ascii(c.aircraft.name, 40) + ", " + number(in_kilograms(c.mass)) + " kg.",
+  append(lines, wrapped(name_of(c.departure.end) + ", " + start_of(c) + "; " + ascii(c.aircraft.name, 40) + ", " +
+                            number(in_kilograms(c.mass)) + " kg. Case: " + ascii(c.title, 120) + ".",
                         80));
-  append(lines, wrapped("Case: " + ascii(c.title, 150), 80));
   return lines;
 }
 
-Lines cautions(const decision::Answer& answer) {
+Lines cautions(const decision::Answer& answer, bool one_paragraph) {
+  if (one_paragraph) return wrapped("CAUTIONS: " + ascii(joined(answer.cautions, " ")), 80);
   Lines lines{"CAUTIONS"};
   for (const std::string& caution : answer.cautions) append(lines, wrapped(ascii(caution), 80, "- "));
   return lines;
 }
 
-Lines gap_lines(const decision::Answer& answer) {
+Lines gap_lines(const Brief& brief) {
   Lines lines;
-  for (const decision::Gap& gap : answer.gaps) {
+  for (const decision::Gap& gap : brief.answer.gaps) {
     const std::string from = number(in_feet(gap.from_height));
     const std::string to = gap.to_height ? from + " to " + ft(*gap.to_height) + " above aerodrome"
                                          : from + " ft above aerodrome and up, as far as scanned";
+    // The ground is on page one already where the case has one note for all of it.
+    const bool known = gap.below == brief.the_case.ground_ahead.note;
     append(lines, wrapped(s(gap.duration()) + ": " + to + ", " + times({gap.from, gap.to}) +
-                              ". Ground: " + ascii(gap.below, 80) + ".",
+                              (known ? "." : "; ground: " + ascii(gap.below, 60) + "."),
                           80, "  "));
   }
   return lines;

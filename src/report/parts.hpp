@@ -53,11 +53,14 @@ struct FirstPage {
 };
 FirstPage first_page(const Brief& brief);
 
+/// "full length", or "from B".
+std::string start_of(const decision::Case& the_case);
 /// Title lines: what, where, which aeroplane.
 Lines title(const decision::Case& the_case);
-Lines cautions(const decision::Answer& answer);
+/// One to a line, or all in one paragraph.
+Lines cautions(const decision::Answer& answer, bool one_paragraph = false);
 /// One line for each gap.
-Lines gap_lines(const decision::Answer& answer);
+Lines gap_lines(const Brief& brief);
 /// Height edges with their datum: "783 to 1,741 ft above aerodrome"; open above ends in "and above".
 std::string heights(const Interval<Length>& heights, bool open_above);
 /// "7 to 61 s after lift-off".

@@ -46,10 +46,16 @@ std::string said_runway(const earth::RunwayEnd& end) {
   return "runway " + said(designator, 4) + side;
 }
 
+/// A start that is typed as a distance is a number and not a name, so it is not said.
+std::string said_start(const decision::Case& c) {
+  const std::string start = start_of(c);
+  if (start.size() > 5 && start.find_first_of("0123456789") == 5) return "not from its begin";
+  return said(start, 5);
+}
+
 std::string take_off(const Brief& brief) {
   const decision::RollOut& roll = brief.answer.roll_out;
-  std::string start =
-      said_runway(brief.the_case.departure.end) + ", from " + said(brief.the_case.departure.start_name, 4) + ". ";
+  std::string start = said_runway(brief.the_case.departure.end) + ", " + said_start(brief.the_case) + ". ";
   start.front() = 'R';
   if (!roll.last_stop) return start + "No stop fits on the roll.";
   if (roll.stop_fits_to_lift_off) return start + "Anything wrong on the roll: stop.";
@@ -77,9 +83,9 @@ std::string ground(const Brief& brief, bool with_note) {
 
 std::string window(const Brief& brief, const decision::BriefedWindow& briefed) {
   const earth::RunwayEnd& end = end_of(brief.answer, briefed);
-  std::string readings = ft(briefed.opens_reading) + " and above";
+  std::string readings = "From " + ft(briefed.opens_reading) + " up";
   if (briefed.closes_reading) {
-    readings = number(in_feet(briefed.opens_reading)) + " to " + ft(*briefed.closes_reading);
+    readings = "Between " + number(in_feet(briefed.opens_reading)) + " and " + ft(*briefed.closes_reading);
   }
   std::string where = said_runway(end);
   if (end.aerodrome != brief.the_case.departure.end.aerodrome) where += " at " + said(end.aerodrome, 4);

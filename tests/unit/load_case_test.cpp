@@ -99,7 +99,7 @@ TEST_CASE("A case with a report, winds aloft, an intersection and turns reads as
   CHECK(c.options.size() == 4);
   CHECK(says(c.assumptions, "does not say \"turnback: trained\""));
   CHECK(says(c.assumptions, "ground ahead: taken as unknown"));
-  CHECK(says(c.assumptions, "starts at 0 ft pressure altitude; its lowest row is used at -65 ft"));
+  CHECK(says(c.assumptions, "the table of pressure altitude starts at 0 ft; its lowest row is used at -65 ft"));
   CHECK(says(c.assumptions, "runway 27: no lda stated"));
 }
 

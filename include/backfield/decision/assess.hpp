@@ -22,6 +22,9 @@ Length altimeter_reading(const Case& the_case, Length height, GateKind kind);
 /// The reading rounded: opening edges up, closing edges down, to a step; unchanged when the step is zero.
 Length rounded(Length reading, GateKind kind, Length step);
 
+/// Height above the runway by which the class of the case's aeroplane has to be aligned, by the policy.
+Length alignment_height(const Case& the_case);
+
 /// Where a glide may end on a runway end: the aim interval left when float and roll are taken off LDA.
 /// returns     nullopt when nothing is left: the option is limited by the stop
 std::optional<flight::Goal> goal_on(const earth::RunwayEnd& end, const Landing& landing, Length alignment_height);

@@ -1,0 +1,173 @@
+#include "approach.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace backfield::flight {
+namespace {
+
+constexpr double kSlowestApproach_mps = 1.0;  // cross-track speed below which a straight counts as parallel
+constexpr double kNearAxis_m = 1.0;
+constexpr double kOnAxis_m = 0.05;
+// A straight that would end so far below the runway serves nobody; it only bounds the arithmetic.
+constexpr double kDeepest_m = 1000.0;
+
+/// Motion over the ground across a target's axis (right +) on a straight at heading psi, and the sink rate.
+struct Crossing {
+  double speed = 0.0, sink = 0.0, east = 0.0, north = 0.0;
+};
+Crossing crossing(const Glider& glider, const PathFinder::Target& target, double psi, double h) {
+  const double s = std::sin(psi);
+  const double c = std::cos(psi);
+  const auto r = glider.rates(h, s, c, glider.best_glide_cas(), 1.0);
+  const double east = r.V * r.cos_gamma * s + r.air.wind_east;
+  const double north = r.V * r.cos_gamma * c + r.air.wind_north;
+  return {east * target.c - north * target.s, r.V * r.sin_gamma, east, north};
+}
+
+}  // namespace
+
+double turn_in_sense(double from, double to, int sense) {
+  double turn = std::fmod(sense * (to - from), 2.0 * kPi);
+  if (turn < 0.0) turn += 2.0 * kPi;
+  return turn > 2.0 * kPi - 1e-7 ? 0.0 : turn;
+}
+
+PathFinder::Target::Target(const Goal& goal, const Glider& glider, earth::Altitude datum, double top)
+    : final(glider, goal.track.angle().si(), (goal.elevation - datum).above_datum.si(), top),
+      e0(goal.threshold.east.si()),
+      n0(goal.threshold.north.si()),
+      track(goal.track.angle().si()),
+      s(std::sin(track)),
+      c(std::cos(track)),
+      elevation((goal.elevation - datum).above_datum.si()),
+      aim_low(goal.aim.low.si()),
+      aim_high(goal.aim.high.si()),
+      least_height(goal.alignment_height.si()) {}
+
+Approach::Approach(const Glider& glider, const Style& style) : glider_(&glider), style_(&style) {
+  Point p;
+  glider.turn(p, style.line_up.held, 1.0);
+  line_up_loss_ = -p.h;
+}
+
+double Approach::time_to_ground(const Point& p, const PathFinder::Target& target) const {
+  return std::max(0.0, p.h - target.elevation) / crossing(*glider_, target, p.psi, p.h).sink;
+}
+
+double Approach::line_up(const PathFinder::Target& target, int sense, Point& p, std::vector<Segment>* segments) const {
+  // Crab depends on the wind at the height where the turn ends, which is known well enough before it is flown: ten feet
+  // more or less turn the heading by hundredths of a degree.
+  const double about = turn_in_sense(p.psi, target.track, sense);
+  const double end_height = p.h - line_up_loss_ * about;
+  const double change = turn_in_sense(p.psi, target.track + crab_on(*glider_, target.track, end_height), sense);
+  if (change > 0.0) fly_turn(*glider_, plan_turn(*glider_, style_->line_up, change, p.h), sense, p, segments);
+  return change;
+}
+
+double Approach::first_guess(const PathFinder::Target& target, int sense, const Point& p, double cross_speed) const {
+  // The line-up turn as a circle in the air of one height.
+  const HeldBank& bank = style_->line_up.held;
+  const double change = turn_in_sense(p.psi, target.track + crab_on(*glider_, target.track, p.h), sense);
+  const auto r = glider_->rates(p.h, target.s, target.c, bank.cas, bank.sec2);
+  const double omega = sense * kStandardGravity * bank.tan / r.V;
+  const double radius = r.V * r.cos_gamma / omega;
+  const double psi = p.psi + sense * change;
+  const double time = change / std::abs(omega);
+  const double east = radius * (std::cos(p.psi) - std::cos(psi)) + r.air.wind_east * time;
+  const double north = radius * (std::sin(psi) - std::sin(p.psi)) + r.air.wind_north * time;
+  return -(target.across(p) + east * target.c - north * target.s) / cross_speed;
+}
+
+void Approach::judge(Connection& c, const Point& end, const PathFinder::Target& target) const {
+  c.on_axis = true;
+  c.alignment = end.h - target.elevation;
+  const double place = target.along(end);
+  const double need = std::max(target.least_height, target.final.height_for(std::max(0.0, target.aim_low - place)));
+  c.aim = place + target.final.distance(std::max(0.0, c.alignment));
+  if (place + target.final.distance(need) <= target.aim_high + 1e-6) c.surplus = c.alignment - need;
+}
+
+Connection Approach::by_heading(const Leaf& leaf, int first_sense, int last_sense,
+                                const PathFinder::Target& target) const {
+  Connection c;
+  c.first = leaf.change;
+  c.first_sense = first_sense;
+  c.last_sense = last_sense;
+  const Crossing start = crossing(*glider_, target, leaf.p.psi, leaf.p.h);
+  if (std::abs(start.speed) < kSlowestApproach_mps) return c;
+  const double longest = (leaf.p.h - target.elevation + kDeepest_m) / start.sink;
+  double time = first_guess(target, last_sense, leaf.p, start.speed);
+  // The guess is good to a few per cent of the whole; a clearly negative one means the axis lies behind.
+  if (time < -0.05 * longest || time > longest) return c;
+  time = std::max(0.0, time);
+  for (int i = 0; i < 8; ++i) {
+    Point p = leaf.p;
+    glider_->straight(p, glider_->best_glide_cas(), time);
+    const Crossing here = glider_->medium().flat() ? start : crossing(*glider_, target, leaf.p.psi, p.h);
+    c.last = line_up(target, last_sense, p, nullptr);
+    if (std::abs(here.speed) < 0.5 * kSlowestApproach_mps) return c;
+    const double off = target.across(p);
+    const double correction = -off / here.speed;
+    time += correction;
+    if (time < 0.0 || time > longest) return c;
+    if (std::abs(off) > kNearAxis_m) continue;
+    // So close, moving the rest of the path along the straight is exact to millimetres.
+    p.e += here.east * correction;
+    p.n += here.north * correction;
+    p.h -= here.sink * correction;
+    c.straight_time = time;
+    judge(c, p, target);
+    return c;
+  }
+  return c;
+}
+
+Connection Approach::by_time(const PathFinder::Fan& fan, int first_sense, int last_sense, double time, bool towards,
+                             const PathFinder::Target& target) const {
+  Connection c;
+  c.first_sense = first_sense;
+  c.last_sense = last_sense;
+  c.straight_time = time;
+  c.parameter = Parameter::straight_time;
+  const double parallel = towards ? target.track : target.track + kPi;
+  const double change0 = turn_in_sense(fan.failure().heading_rad, parallel, first_sense);
+  Point end;
+  const auto off = [&](double change) {
+    end = fan.leaf(first_sense, change, nullptr).p;
+    glider_->straight(end, glider_->best_glide_cas(), time);
+    c.last = line_up(target, last_sense, end, nullptr);
+    return target.across(end);
+  };
+  // A secant in the heading, from exactly parallel: one radian of it is worth about the length of the straight.
+  double x0 = change0;
+  double y0 = off(x0);
+  double slope = first_sense * glider_->best_glide_cas() * time * (towards ? 1.0 : -1.0);
+  for (int i = 0; i < 7; ++i) {
+    if (std::abs(y0) < kOnAxis_m) {
+      c.first = x0;
+      judge(c, end, target);
+      return c;
+    }
+    const double x1 = x0 - std::clamp(y0 / slope, -0.6, 0.6);
+    if (x1 < 0.0 || x1 >= 2.0 * kPi || !fan.same_entry(first_sense, x0, x1)) return c;
+    const double y1 = off(x1);
+    if (x1 != x0 && y1 != y0) slope = (y1 - y0) / (x1 - x0);
+    x0 = x1;
+    y0 = y1;
+  }
+  return c;
+}
+
+Connection Approach::again(const PathFinder::Fan& fan, const PathFinder::Target& target, const Connection& like,
+                           double value) const {
+  if (like.parameter == Parameter::heading) {
+    return by_heading(fan.leaf(like.first_sense, value, nullptr), like.first_sense, like.last_sense, target);
+  }
+  // Which of the two parallels `like` belongs to: its straight runs nearer to one of them.
+  const double heading = fan.failure().heading_rad + like.first_sense * like.first;
+  const bool towards = std::cos(heading - target.track) > 0.0;
+  return by_time(fan, like.first_sense, like.last_sense, value, towards, target);
+}
+
+}  // namespace backfield::flight

@@ -1,0 +1,79 @@
+#pragma once
+// From the start of a straight leg to a goal: straight, line-up turn, final.
+
+#include "fan.hpp"
+#include "final_glide.hpp"
+
+#include <limits>
+
+namespace backfield::flight {
+
+inline constexpr double kNoSurplus = -std::numeric_limits<double>::infinity();
+
+/// Everything about a goal that no failure changes.
+class PathFinder::Target {
+ public:
+  Target(const Goal& goal, const Glider& glider, earth::Altitude datum, double top);
+  FinalGlide final;
+  double e0, n0;       ///< threshold
+  double track, s, c;  ///< of the landing, its sine and cosine
+  double elevation;    ///< above the departure elevation
+  double aim_low, aim_high;
+  double least_height;  ///< of alignment, above the runway
+  [[nodiscard]] double across(const Point& p) const { return (p.e - e0) * c - (p.n - n0) * s; }  ///< right +
+  [[nodiscard]] double along(const Point& p) const { return (p.e - e0) * s + (p.n - n0) * c; }
+};
+
+/// Which path of a word: by the heading change of its first turn, or (where the straight is nearly parallel to the
+/// runway, so that its heading says little) by the duration of the straight.
+enum class Parameter { heading, straight_time };
+
+/// One word's path.
+struct Connection {
+  bool on_axis = false;            ///< the line-up turn ends on the axis
+  double surplus = kNoSurplus;     ///< height left over the need; -inf when alignment comes too far down the runway
+  double aim = 0.0;                ///< along the track from the threshold
+  double alignment = 0.0;          ///< height above the runway
+  double first = 0.0, last = 0.0;  ///< turns, >= 0
+  int first_sense = 1, last_sense = 1;
+  double straight_time = 0.0;
+  Parameter parameter = Parameter::heading;
+  [[nodiscard]] double value() const { return parameter == Parameter::heading ? first : straight_time; }
+  [[nodiscard]] Side side() const { return (first >= last ? first_sense : last_sense) < 0 ? Side::left : Side::right; }
+};
+
+/// Solves words for one target.
+class Approach {
+ public:
+  Approach(const Glider& glider, const Style& style);
+
+  /// The path whose straight starts at `leaf`. Its duration is the only unknown: the line-up turn must end on the axis.
+  [[nodiscard]] Connection by_heading(const Leaf& leaf, int first_sense, int last_sense,
+                                      const PathFinder::Target& target) const;
+  /// The path with a straight of `time` whose heading is near the runway's track (`towards`) or its reciprocal. Its
+  /// heading is the only unknown. Long straights need this: there a degree of heading moves the end by hundreds of
+  /// metres, and when both turns carry the aeroplane equally far to the side any length ends on the axis.
+  [[nodiscard]] Connection by_time(const PathFinder::Fan& fan, int first_sense, int last_sense, double time,
+                                   bool towards, const PathFinder::Target& target) const;
+  /// The path of the same word and family as `like` at another value of its parameter.
+  [[nodiscard]] Connection again(const PathFinder::Fan& fan, const PathFinder::Target& target, const Connection& like,
+                                 double value) const;
+  /// How long a straight glide from `p` takes to the runway's elevation; 0 from below it.
+  [[nodiscard]] double time_to_ground(const Point& p, const PathFinder::Target& target) const;
+  /// The line-up turn from `p` in direction `sense`, ending on the heading that holds the runway's track.
+  double line_up(const PathFinder::Target& target, int sense, Point& p, std::vector<Segment>* segments) const;
+
+ private:
+  [[nodiscard]] double first_guess(const PathFinder::Target& target, int sense, const Point& p,
+                                   double cross_speed) const;
+  void judge(Connection& c, const Point& end, const PathFinder::Target& target) const;
+
+  const Glider* glider_;
+  const Style* style_;
+  double line_up_loss_;  ///< height per radian of the line-up turn, about
+};
+
+/// Angle from `from` to `to` in direction `sense`, [0, 2 pi).
+double turn_in_sense(double from, double to, int sense);
+
+}  // namespace backfield::flight

@@ -1,0 +1,69 @@
+#include "fan.hpp"
+
+#include <algorithm>
+
+namespace backfield::flight {
+namespace {
+
+constexpr double kNever = 1e9;
+
+}  // namespace
+
+EntryEnd enter_towards(const Glider& glider, const Style& style, const AirState& failure, int sense, Path* path) {
+  const double bank = sense * style.first.held.bank;
+  const double cas = sense == 0 ? style.level_cas(glider) : style.first.held.cas;
+  return enter(failure, bank, cas, style.entry, glider, path);
+}
+
+PathFinder::Fan::Fan(const Glider& glider, const Style& style, const AirState& failure)
+    : glider_(&glider), style_(&style), failure_(failure), level_(enter_towards(glider, style, failure, 0, nullptr)) {
+  lowest_speed_over_stall_ = level_.lowest_speed_over_stall;
+  for (int sense : {-1, 1}) {
+    const std::size_t i = index_of(sense);
+    if (style.flown()) {
+      banked_[i] = enter_towards(glider, style, failure, sense, nullptr);
+      banked_gain_[i] = sense * (banked_[i].point.psi - failure.heading_rad);
+      const double rolling_out = style.rolls() ? glider.ramp_gain(style.first.out, banked_[i].point.h) : 0.0;
+      banked_from_[i] = banked_gain_[i] + rolling_out;
+      lowest_speed_over_stall_ = std::min(lowest_speed_over_stall_, banked_[i].lowest_speed_over_stall);
+    } else {
+      // No entry is flown: the turn starts from the wings-level state, at once or by rolling in.
+      banked_[i] = level_;
+      banked_from_[i] = style.rolls() ? kNever : 0.0;
+    }
+    Point p = banked_[i].point;
+    nodes_[i].reserve(kHeadings + 1);
+    for (int k = 0; k <= kHeadings; ++k) {
+      nodes_[i].push_back(p);
+      glider.turn(p, style.first.held, sense * kHeadingStep);
+    }
+    leaves_[i].reserve(kHeadings);
+    for (int k = 0; k < kHeadings; ++k) leaves_[i].push_back(leaf(sense, kHeadingStep * k, nullptr));
+  }
+}
+
+Leaf PathFinder::Fan::leaf(int sense, double change, std::vector<Segment>* segments) const {
+  Leaf result;
+  result.change = change;
+  if (!banked(sense, change)) {
+    result.p = level_.point;
+    fly_turn(*glider_, plan_turn(*glider_, style_->first, change, result.p.h), sense, result.p, segments);
+    return result;
+  }
+  const std::size_t i = index_of(sense);
+  const TurnStyle& turn = style_->first;
+  const double rolling_out = turn.rolls ? glider_->ramp_gain(turn.out, banked_[i].point.h) : 0.0;
+  const double hold = std::max(0.0, change - banked_gain_[i] - rolling_out);
+  const auto k = std::min(static_cast<std::size_t>(hold / kHeadingStep), nodes_[i].size() - 1);
+  Point p = nodes_[i][k];
+  glider_->turn(p, turn.held, sense * (hold - kHeadingStep * static_cast<double>(k)));
+  append_hold(segments, turn.held, sense, p.t - banked_[i].point.t);
+  if (turn.rolls) {
+    glider_->roll(p, turn.out, sense);
+    append_ramp(segments, turn.out, sense);
+  }
+  result.p = p;
+  return result;
+}
+
+}  // namespace backfield::flight

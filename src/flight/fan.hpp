@@ -1,0 +1,70 @@
+#pragma once
+// Everything about one failure that no goal changes: entries, first turns, and where straight legs can start.
+
+#include "backfield/flight/path_finder.hpp"
+#include "entries.hpp"
+#include "turns.hpp"
+
+#include <array>
+#include <vector>
+
+namespace backfield::flight {
+
+inline constexpr int kHeadings = 36;  ///< of the straight leg, per sense of the first turn
+inline constexpr double kHeadingStep = 2.0 * kPi / kHeadings;
+
+inline std::size_t index_of(int sense) { return sense < 0 ? 0 : 1; }
+
+/// How this aeroplane turns and enters under one policy at one bank: fixed for all failures.
+struct Style {
+  TurnStyle first, line_up;
+  EntryStyle entry;
+  [[nodiscard]] bool rolls() const { return first.rolls; }
+  [[nodiscard]] bool flown() const { return entry.rule == EntryRule::flown; }
+  /// Airspeed at the end of a wings-level entry: where rolling is flown the turn's speed is won while rolling in.
+  [[nodiscard]] double level_cas(const Glider& glider) const {
+    return rolls() ? glider.best_glide_cas() : first.held.cas;
+  }
+};
+
+/// A straight leg's start.
+struct Leaf {
+  Point p;
+  double change = 0.0;  ///< heading change since the failure, in the sense of the first turn, >= 0
+};
+
+class PathFinder::Fan {
+ public:
+  Fan(const Glider& glider, const Style& style, const AirState& failure);
+
+  /// The straight leg's start after a heading change, with the segments flown since the entry when asked.
+  [[nodiscard]] Leaf leaf(int sense, double change, std::vector<Segment>* segments) const;
+  /// Does this change start with the banked entry (or with the wings-level one, rolling in afterwards)?
+  [[nodiscard]] bool banked(int sense, double change) const { return change >= banked_from_[index_of(sense)]; }
+  /// Surplus is continuous between two headings only if the same entry leads to both.
+  [[nodiscard]] bool same_entry(int sense, double a, double b) const { return banked(sense, a) == banked(sense, b); }
+
+  [[nodiscard]] const AirState& failure() const { return failure_; }
+  /// Starts of the straight at every kHeadingStep of heading change.
+  [[nodiscard]] const std::vector<Leaf>& leaves(int sense) const { return leaves_[index_of(sense)]; }
+  /// Where the entries end: wings level, left, right.
+  [[nodiscard]] std::array<Point, 3> entry_ends() const { return {level_.point, banked_[0].point, banked_[1].point}; }
+  [[nodiscard]] double lowest_speed_over_stall() const { return lowest_speed_over_stall_; }
+
+ private:
+  const Glider* glider_;
+  const Style* style_;
+  AirState failure_;
+  EntryEnd level_;
+  std::array<EntryEnd, 2> banked_;
+  std::array<double, 2> banked_gain_{};      ///< heading gained in the banked entry
+  std::array<double, 2> banked_from_{};      ///< smallest heading change that starts with it
+  std::array<std::vector<Point>, 2> nodes_;  ///< along the first turn, every kHeadingStep from the banked entry on
+  std::array<std::vector<Leaf>, 2> leaves_;
+  double lowest_speed_over_stall_ = 0.0;
+};
+
+/// The entry a schedule starts with; `sense` 0 is wings level.
+EntryEnd enter_towards(const Glider& glider, const Style& style, const AirState& failure, int sense, Path* path);
+
+}  // namespace backfield::flight

@@ -1,0 +1,190 @@
+#include "search.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace backfield::flight {
+namespace {
+
+constexpr double kRefineWithin_m = 30.0;    // of the need: farther off, a foot more or less decides nothing
+constexpr double kShortestByTime_s = 16.0;  // shorter straights are well covered by their heading
+constexpr double kTimeGrowth = 1.5;
+
+class Search {
+ public:
+  Search(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target)
+      : approach_(approach), fan_(fan), target_(target) {}
+
+  std::array<Best, 2> run() {
+    // One step more than a straight that takes all the height: beyond it nothing is left to lose.
+    const double longest = kTimeGrowth * approach_.time_to_ground(fan_.entry_ends()[0], target_);
+    for (int first : {-1, 1}) {
+      for (int last : {-1, 1}) {
+        begin_family();
+        for (const Leaf& leaf : fan_.leaves(first)) take(approach_.by_heading(leaf, first, last, target_));
+        for (bool towards : {false, true}) {
+          begin_family();
+          for (double t = kShortestByTime_s; t < longest; t *= kTimeGrowth) {
+            take(approach_.by_time(fan_, first, last, t, towards, target_));
+          }
+        }
+      }
+    }
+    for (Best& side : sides_) {
+      if (!side.connects || side.best.surplus == kNoSurplus) continue;
+      if (std::abs(side.best.surplus - kReserve_m) < kRefineWithin_m) refine(side);
+    }
+    return sides_;
+  }
+
+ private:
+  void begin_family() { previous_ = Connection{}; }
+
+  void note(Best& side, const Connection& c) const {
+    if (!c.on_axis) return;
+    side.connects = true;
+    if (c.surplus > side.best.surplus) side.best = c;
+    if (within(c, target_) && (!side.lands || !within(side.landing, target_) || c.surplus > side.landing.surplus)) {
+      side.lands = true;
+      side.landing = c;
+      side.beyond = c.value();
+    }
+  }
+
+  [[nodiscard]] bool same_family(const Connection& a, const Connection& b) const {
+    return a.on_axis && b.on_axis && a.side() == b.side() && fan_.same_entry(a.first_sense, a.first, b.first);
+  }
+
+  /// Paths change continuously from one neighbour to the next, so what lies between them is known, too.
+  void take(const Connection& c) {
+    if (c.on_axis) {
+      Best& side = sides_[c.side() == Side::left ? 0 : 1];
+      note(side, c);
+      if (!side.lands && same_family(previous_, c)) between(side, previous_, c);
+    }
+    previous_ = c;
+  }
+
+  void between(Best& side, const Connection& a, const Connection& b) const {
+    const Connection& high = a.surplus > b.surplus ? a : b;
+    const Connection& low = a.surplus > b.surplus ? b : a;
+    if (low.surplus > kNoSurplus) {
+      // Height to spare here and too little there: one in between ends where it should.
+      if (high.surplus < kReserve_m || low.surplus >= kReserve_m) return;
+      side.lands = true;
+      side.landing = high;
+      side.beyond = low.value();
+      return;
+    }
+    if (high.surplus == kNoSurplus) return;
+    // Aligned too far down the runway there, and not here: the best one in between is aligned just not too far.
+    Connection best = high;
+    double good = high.value();
+    double bad = low.value();
+    for (int i = 0; i < 10; ++i) {
+      const double mid = 0.5 * (good + bad);
+      const Connection c = approach_.again(fan_, target_, high, mid);
+      if (!same_family(high, c)) return;
+      if (c.surplus == kNoSurplus) {
+        bad = mid;
+        continue;
+      }
+      good = mid;
+      best = c;
+    }
+    note(side, best);
+    if (!side.lands && best.surplus >= kReserve_m && high.surplus < kReserve_m) {
+      side.lands = true;
+      side.landing = best;
+      side.beyond = high.value();
+    }
+  }
+
+  /// Golden section over one step to either side; a path that does not connect counts as minus infinity.
+  void refine(Best& side) const {
+    constexpr double kGolden = 0.6180339887498949;
+    const Connection like = side.best;
+    const bool heading = like.parameter == Parameter::heading;
+    double a = heading ? std::max(0.0, like.first - kHeadingStep) : like.straight_time / kTimeGrowth;
+    double b = heading ? std::min(2.0 * kPi - 1e-9, like.first + kHeadingStep) : like.straight_time * kTimeGrowth;
+    const auto at = [&](double x) { return approach_.again(fan_, target_, like, x); };
+    double x1 = b - kGolden * (b - a);
+    double x2 = a + kGolden * (b - a);
+    Connection c1 = at(x1);
+    Connection c2 = at(x2);
+    for (int i = 0; i < 7; ++i) {
+      if (c1.surplus >= c2.surplus) {
+        b = x2;
+        x2 = x1;
+        c2 = c1;
+        x1 = b - kGolden * (b - a);
+        c1 = at(x1);
+      } else {
+        a = x1;
+        x1 = x2;
+        c1 = c2;
+        x2 = a + kGolden * (b - a);
+        c2 = at(x2);
+      }
+    }
+    for (const Connection& c : {c1, c2}) {
+      if (c.side() == like.side()) note(side, c);
+    }
+  }
+
+  const Approach& approach_;
+  const PathFinder::Fan& fan_;
+  const PathFinder::Target& target_;
+  std::array<Best, 2> sides_;
+  Connection previous_;
+};
+
+}  // namespace
+
+bool within(const Connection& c, const PathFinder::Target& target) {
+  return c.on_axis && c.surplus >= kReserve_m && c.aim <= target.aim_high;
+}
+
+std::array<Best, 2> search(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target) {
+  return Search(approach, fan, target).run();
+}
+
+Connection settle(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,
+                  const Best& best) {
+  const double wanted = target.aim_low + (target.aim_high - target.aim_low) / 3.0;
+  const auto done = [&](const Connection& c) { return within(c, target) && c.aim <= wanted; };
+  const auto same_family = [&](const Connection& c) {
+    return c.on_axis && c.side() == best.landing.side() && fan.same_entry(c.first_sense, c.first, best.landing.first);
+  };
+  Connection found = best.landing;
+  if (done(found)) return found;
+  double high = best.landing.value();
+  double low = best.beyond;
+  if (high == low) {
+    // Longer paths lie on one side of the best one: look for where the surplus runs out.
+    const bool heading = found.parameter == Parameter::heading;
+    for (int direction : {1, -1}) {
+      double x = high;
+      for (int i = 0; i < kHeadings / 2 && low == high; ++i) {
+        x = heading ? x + direction * kHeadingStep : x * std::pow(kTimeGrowth, direction);
+        if (heading ? (x < 0.0 || x >= 2.0 * kPi) : (x < 1.0 || x > 2000.0)) break;
+        const Connection c = approach.again(fan, target, best.landing, x);
+        if (!same_family(c)) break;
+        if (done(c)) return c;
+        if (c.surplus < kReserve_m) low = x;
+      }
+      if (low != high) break;
+    }
+    if (low == high) return found;
+  }
+  for (int i = 0; i < 40; ++i) {
+    const double mid = 0.5 * (high + low);
+    const Connection c = approach.again(fan, target, best.landing, mid);
+    if (within(c, target) && (!within(found, target) || c.aim < found.aim)) found = c;
+    if (done(c)) return c;
+    (c.on_axis && c.surplus >= kReserve_m ? high : low) = mid;
+  }
+  return found;
+}
+
+}  // namespace backfield::flight

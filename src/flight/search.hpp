@@ -1,0 +1,31 @@
+#pragma once
+// All words of two turns and a straight to one goal: the best of each side, and one that ends where it should.
+
+#include "approach.hpp"
+
+#include <array>
+
+namespace backfield::flight {
+
+inline constexpr double kReserve_m = 2.0 * kMetresPerFoot;  ///< kept by every path: what re-flight may find missing
+
+struct Best {
+  Connection best;
+  bool connects = false;  ///< some path of this side reaches the axis
+  bool lands = false;     ///< some path ends within the aim interval, or lies between `landing` and `beyond`
+  Connection landing;
+  double beyond = 0.0;  ///< the parameter's value on the other side, when `landing` itself overshoots
+};
+
+/// Does the path end within the aim interval with height to spare?
+bool within(const Connection& c, const PathFinder::Target& target);
+
+/// [0] left, [1] right.
+std::array<Best, 2> search(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target);
+
+/// Moves along the word of `best.landing` from a path with height to spare until the aim is in the first third of the
+/// interval, or as near to it as the word allows.
+Connection settle(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,
+                  const Best& best);
+
+}  // namespace backfield::flight
