@@ -159,11 +159,21 @@ Connection Approach::by_time(const PathFinder::Fan& fan, int first_sense, int la
   return c;
 }
 
+Connection Approach::by_delay(const PathFinder::Fan& fan, const PathFinder::Target& target, const Connection& like,
+                              double delay) const {
+  const Leaf leaf = fan.leaf_after(delay, like.first_sense, like.first, nullptr);
+  Connection c = by_heading(leaf, like.first_sense, like.last_sense, target);
+  c.parameter = Parameter::delay;
+  c.delay = delay;
+  return c;
+}
+
 Connection Approach::again(const PathFinder::Fan& fan, const PathFinder::Target& target, const Connection& like,
                            double value) const {
   if (like.parameter == Parameter::heading) {
     return by_heading(fan.leaf(like.first_sense, value, nullptr), like.first_sense, like.last_sense, target);
   }
+  if (like.parameter == Parameter::delay) return by_delay(fan, target, like, value);
   // Which of the two parallels `like` belongs to: its straight runs nearer to one of them.
   const double heading = fan.failure().heading_rad + like.first_sense * like.first;
   const bool towards = std::cos(heading - target.track) > 0.0;

@@ -24,9 +24,10 @@ class PathFinder::Target {
   [[nodiscard]] double along(const Point& p) const { return (p.e - e0) * s + (p.n - n0) * c; }
 };
 
-/// Which path of a word: by the heading change of its first turn, or (where the straight is nearly parallel to the
-/// runway, so that its heading says little) by the duration of the straight.
-enum class Parameter { heading, straight_time };
+/// What tells the paths of a family apart: the heading change of the first turn; the duration of the straight (where it
+/// runs nearly parallel to the runway, so that its heading says little); or how long the aeroplane glides straight on
+/// before the first turn (to lose height), the heading change staying as it is.
+enum class Parameter { heading, straight_time, delay };
 
 /// One word's path.
 struct Connection {
@@ -37,8 +38,11 @@ struct Connection {
   double first = 0.0, last = 0.0;  ///< turns, >= 0
   int first_sense = 1, last_sense = 1;
   double straight_time = 0.0;
+  double delay = 0.0;  ///< of the first turn; with Parameter::delay the entry is wings level
   Parameter parameter = Parameter::heading;
-  [[nodiscard]] double value() const { return parameter == Parameter::heading ? first : straight_time; }
+  [[nodiscard]] double value() const {
+    return parameter == Parameter::heading ? first : parameter == Parameter::delay ? delay : straight_time;
+  }
   [[nodiscard]] Side side() const { return (first >= last ? first_sense : last_sense) < 0 ? Side::left : Side::right; }
 };
 
@@ -55,6 +59,9 @@ class Approach {
   /// metres, and when both turns carry the aeroplane equally far to the side any length ends on the axis.
   [[nodiscard]] Connection by_time(const PathFinder::Fan& fan, int first_sense, int last_sense, double time,
                                    bool towards, const PathFinder::Target& target) const;
+  /// The path of `like`'s word and heading change that first glides straight on for `delay`.
+  [[nodiscard]] Connection by_delay(const PathFinder::Fan& fan, const PathFinder::Target& target,
+                                    const Connection& like, double delay) const;
   /// The path of the same word and family as `like` at another value of its parameter.
   [[nodiscard]] Connection again(const PathFinder::Fan& fan, const PathFinder::Target& target, const Connection& like,
                                  double value) const;

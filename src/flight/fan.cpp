@@ -42,6 +42,23 @@ PathFinder::Fan::Fan(const Glider& glider, const Style& style, const AirState& f
   }
 }
 
+Leaf PathFinder::Fan::leaf_after(double delay, int sense, double change, std::vector<Segment>* segments) const {
+  Leaf result;
+  result.change = change;
+  result.p = level_.point;
+  const double cas = style_->level_cas(*glider_);
+  glider_->straight(result.p, cas, delay);
+  if (segments != nullptr) {
+    Segment s;
+    s.hold = Hold::heading;
+    s.duration_s = delay;
+    s.cas_from_mps = s.cas_to_mps = cas;
+    segments->push_back(s);
+  }
+  fly_turn(*glider_, plan_turn(*glider_, style_->first, change, result.p.h), sense, result.p, segments);
+  return result;
+}
+
 Leaf PathFinder::Fan::leaf(int sense, double change, std::vector<Segment>* segments) const {
   Leaf result;
   result.change = change;

@@ -39,6 +39,8 @@ class PathFinder::Fan {
 
   /// The straight leg's start after a heading change, with the segments flown since the entry when asked.
   [[nodiscard]] Leaf leaf(int sense, double change, std::vector<Segment>* segments) const;
+  /// The same when the aeroplane first glides on, wings level, for `delay` seconds: the plainest way to lose height.
+  [[nodiscard]] Leaf leaf_after(double delay, int sense, double change, std::vector<Segment>* segments) const;
   /// Does this change start with the banked entry (or with the wings-level one, rolling in afterwards)?
   [[nodiscard]] bool banked(int sense, double change) const { return change >= banked_from_[index_of(sense)]; }
   /// Surplus is continuous between two headings only if the same entry leads to both.

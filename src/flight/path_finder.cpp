@@ -59,10 +59,12 @@ struct PathFinder::Impl {
   [[nodiscard]] Path assemble(const Fan& fan, const Target& target, const Connection& c) const {
     Path path;
     path.start = fan.failure();
-    const bool banked = style.flown() && fan.banked(c.first_sense, c.first);
+    const bool delayed = c.parameter == Parameter::delay;
+    const bool banked = style.flown() && !delayed && fan.banked(c.first_sense, c.first);
     static_cast<void>(enter_towards(glider, style, fan.failure(), banked ? c.first_sense : 0, &path));
     const std::size_t entry_segments = path.segments.size();
-    Point p = fan.leaf(c.first_sense, c.first, &path.segments).p;
+    Point p = delayed ? fan.leaf_after(c.delay, c.first_sense, c.first, &path.segments).p
+                      : fan.leaf(c.first_sense, c.first, &path.segments).p;
     Segment s;
     s.hold = Hold::heading;
     s.duration_s = c.straight_time;

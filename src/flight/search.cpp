@@ -9,6 +9,8 @@ namespace {
 constexpr double kRefineWithin_m = 30.0;    // of the need: farther off, a foot more or less decides nothing
 constexpr double kShortestByTime_s = 16.0;  // shorter straights are well covered by their heading
 constexpr double kTimeGrowth = 1.5;
+constexpr double kDelayStep_s = 4.0;
+constexpr int kDelays = 20;
 
 class Search {
  public:
@@ -33,6 +35,7 @@ class Search {
     for (Best& side : sides_) {
       if (!side.connects || side.best.surplus == kNoSurplus) continue;
       if (std::abs(side.best.surplus - kReserve_m) < kRefineWithin_m) refine(side);
+      if (!side.lands && side.best.surplus >= kReserve_m) delay_turn(side);
     }
     return sides_;
   }
@@ -52,7 +55,18 @@ class Search {
   }
 
   [[nodiscard]] bool same_family(const Connection& a, const Connection& b) const {
-    return a.on_axis && b.on_axis && a.side() == b.side() && fan_.same_entry(a.first_sense, a.first, b.first);
+    return a.on_axis && b.on_axis && a.side() == b.side() && a.parameter == b.parameter &&
+           (a.parameter == Parameter::delay || fan_.same_entry(a.first_sense, a.first, b.first));
+  }
+
+  /// Too high with every turn begun at once: glide on before turning.
+  void delay_turn(Best& side) {
+    const Connection like = side.best;
+    begin_family();
+    for (int i = 0; i <= kDelays && !side.lands; ++i) {
+      const Connection c = approach_.by_delay(fan_, target_, like, kDelayStep_s * i);
+      if (c.on_axis && c.side() == like.side()) take(c);
+    }
   }
 
   /// Paths change continuously from one neighbour to the next, so what lies between them is known, too.
@@ -154,7 +168,8 @@ Connection settle(const Approach& approach, const PathFinder::Fan& fan, const Pa
   const double wanted = target.aim_low + (target.aim_high - target.aim_low) / 3.0;
   const auto done = [&](const Connection& c) { return within(c, target) && c.aim <= wanted; };
   const auto same_family = [&](const Connection& c) {
-    return c.on_axis && c.side() == best.landing.side() && fan.same_entry(c.first_sense, c.first, best.landing.first);
+    return c.on_axis && c.side() == best.landing.side() &&
+           (c.parameter == Parameter::delay || fan.same_entry(c.first_sense, c.first, best.landing.first));
   };
   Connection found = best.landing;
   if (done(found)) return found;
@@ -162,12 +177,24 @@ Connection settle(const Approach& approach, const PathFinder::Fan& fan, const Pa
   double low = best.beyond;
   if (high == low) {
     // Longer paths lie on one side of the best one: look for where the surplus runs out.
-    const bool heading = found.parameter == Parameter::heading;
+    const Parameter parameter = found.parameter;
+    const auto next = [&](double x, int direction) {
+      switch (parameter) {
+        case Parameter::heading:
+          return x + direction * kHeadingStep;
+        case Parameter::straight_time:
+          return x * std::pow(kTimeGrowth, direction);
+        case Parameter::delay:
+          return x + direction * kDelayStep_s;
+      }
+      return x;
+    };
+    const double most = parameter == Parameter::heading ? 2.0 * kPi : 2000.0;
     for (int direction : {1, -1}) {
       double x = high;
       for (int i = 0; i < kHeadings / 2 && low == high; ++i) {
-        x = heading ? x + direction * kHeadingStep : x * std::pow(kTimeGrowth, direction);
-        if (heading ? (x < 0.0 || x >= 2.0 * kPi) : (x < 1.0 || x > 2000.0)) break;
+        x = next(x, direction);
+        if (x < 0.0 || x >= most) break;
         const Connection c = approach.again(fan, target, best.landing, x);
         if (!same_family(c)) break;
         if (done(c)) return c;
