@@ -63,6 +63,10 @@ Candidate judge(const Case& c, const Scans& scans, const Answer& answer, std::si
   const flight::Timeline& plan = scans.worlds.front().timeline;
   const GateRule& rule = c.policy.gates;
   Candidate candidate{option, side, piece, piece.larger_turn > rule.small_turn, {}};
+  if (o.end.aerodrome == c.departure.end.aerodrome && o.end.designator == c.departure.end.designator &&
+      !candidate.turnback) {
+    candidate.against.push_back("that is the runway ahead");
+  }
   if (candidate.turnback && !c.turnback_trained) {
     candidate.against.push_back("the case does not say that turnbacks are trained");
   }

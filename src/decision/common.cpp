@@ -60,11 +60,13 @@ SideAnswer combine_side(const Scans& scans, std::size_t option, flight::Side sid
   everything.heights = {metres(0), kForever};
   std::vector<CommonWindow> pieces{everything};
   Length scanned = kForever;
+  std::string missing;  // worlds and banks without any window
   for (std::size_t w = 0; w < scans.worlds.size(); ++w) {
     scanned = std::min(scanned, metres(scans.worlds[w].timeline.nodes().back().height_m));
     for (std::size_t b = 0; b < scans.banks.size(); ++b) {
       const auto& windows = scans.at(w, b).options[option].sides[s].windows;
       answer.windows.insert(answer.windows.end(), windows.begin(), windows.end());
+      if (windows.empty()) missing += (missing.empty() ? "" : "; ") + name_of_world(scans, w, b);
       pieces = keep(pieces, windows, name_of_world(scans, w, b));
     }
   }
@@ -97,6 +99,10 @@ SideAnswer combine_side(const Scans& scans, std::size_t option, flight::Side sid
     const auto i = std::min(static_cast<std::size_t>(first - plan_scan.heights.begin()), turns.size() - 1);
     piece.larger_turn = turns[i];
     answer.common.push_back(piece);
+  }
+  if (answer.common.empty() && !answer.windows.empty()) {
+    answer.why_not_briefed.push_back(missing.empty() ? "the windows of the worlds have no height in common"
+                                                     : "no window in: " + missing);
   }
   answer.standing = !answer.common.empty()    ? Standing::computed_only
                     : !answer.windows.empty() ? Standing::some_worlds_only

@@ -6,6 +6,8 @@
 namespace backfield::decision {
 namespace {
 
+constexpr double kClimbing_m = 50.0 * kMetresPerFoot;
+constexpr double kFar_m = -1e9;
 constexpr double kNearZero_m = 50.0 * kMetresPerFoot;  // margins that come this near are searched for hidden changes
 
 Limit limit_of(const flight::PathResult& r) {
@@ -13,7 +15,9 @@ Limit limit_of(const flight::PathResult& r) {
 }
 
 Verdict verdict_of(const flight::PathResult& r) {
-  return {r.status == flight::ReachStatus::reached, r.surplus.si(), limit_of(r)};
+  // Where no path connects, or all are too high, the surplus says nothing about how far the option is from working.
+  const bool telling = r.status != flight::ReachStatus::not_found && r.status != flight::ReachStatus::too_high;
+  return {r.status == flight::ReachStatus::reached, telling ? r.surplus.si() : kFar_m, limit_of(r)};
 }
 
 Angle larger_turn(const flight::PathResult& r) {
@@ -54,7 +58,10 @@ ScanResult scan(const ScanRequest& request) {
     const flight::AirState state = timeline.at(t);
     result.heights.push_back(metres(state.height_m));
     const auto fan = finder.fan(state);
-    result.lowest_speed_over_stall = std::min(result.lowest_speed_over_stall, finder.lowest_speed_over_stall(*fan));
+    // Before 50 ft the aeroplane has not its climbing speed yet, and lands on what is ahead.
+    if (state.height_m >= kClimbing_m) {
+      result.lowest_speed_over_stall = std::min(result.lowest_speed_over_stall, finder.lowest_speed_over_stall(*fan));
+    }
     for (std::size_t k = 0; k < count; ++k) {
       if (!targets[k]) continue;
       const auto both = finder.reach(*fan, *targets[k]);

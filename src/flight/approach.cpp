@@ -7,21 +7,18 @@ namespace backfield::flight {
 namespace {
 
 constexpr double kSlowestApproach_mps = 1.0;  // cross-track speed below which a straight counts as parallel
-constexpr double kNearAxis_m = 1.0;
 constexpr double kOnAxis_m = 0.05;
 // A straight that would end so far below the runway serves nobody; it only bounds the arithmetic.
 constexpr double kDeepest_m = 1000.0;
 
-/// Motion over the ground across a target's axis (right +) on a straight at heading psi, and the sink rate.
+/// Motion over the ground across a target's axis (right +) on a straight through `p`, and the sink rate.
 struct Crossing {
   double speed = 0.0, sink = 0.0, east = 0.0, north = 0.0;
 };
-Crossing crossing(const Glider& glider, const PathFinder::Target& target, double psi, double h) {
-  const double s = std::sin(psi);
-  const double c = std::cos(psi);
-  const auto r = glider.rates(h, s, c, glider.best_glide_cas(), 1.0);
-  const double east = r.V * r.cos_gamma * s + r.air.wind_east;
-  const double north = r.V * r.cos_gamma * c + r.air.wind_north;
+Crossing crossing(const Glider& glider, const PathFinder::Target& target, const Point& p) {
+  const auto r = glider.rates(p.h, p.s, p.c, glider.best_glide_cas(), 1.0);
+  const double east = r.V * r.cos_gamma * p.s + r.air.wind_east;
+  const double north = r.V * r.cos_gamma * p.c + r.air.wind_north;
   return {east * target.c - north * target.s, r.V * r.sin_gamma, east, north};
 }
 
@@ -52,7 +49,7 @@ Approach::Approach(const Glider& glider, const Style& style) : glider_(&glider),
 }
 
 double Approach::time_to_ground(const Point& p, const PathFinder::Target& target) const {
-  return std::max(0.0, p.h - target.elevation) / crossing(*glider_, target, p.psi, p.h).sink;
+  return std::max(0.0, p.h - target.elevation) / crossing(*glider_, target, p).sink;
 }
 
 double Approach::line_up(const PathFinder::Target& target, int sense, Point& p, std::vector<Segment>* segments) const {
@@ -60,7 +57,7 @@ double Approach::line_up(const PathFinder::Target& target, int sense, Point& p, 
   // more or less turn the heading by hundredths of a degree.
   const double about = turn_in_sense(p.psi, target.track, sense);
   const double end_height = p.h - line_up_loss_ * about;
-  const double change = turn_in_sense(p.psi, target.track + crab_on(*glider_, target.track, end_height), sense);
+  const double change = turn_in_sense(p.psi, target.track + crab_on(*glider_, target.s, target.c, end_height), sense);
   if (change > 0.0) fly_turn(*glider_, plan_turn(*glider_, style_->line_up, change, p.h), sense, p, segments);
   return change;
 }
@@ -68,14 +65,14 @@ double Approach::line_up(const PathFinder::Target& target, int sense, Point& p, 
 double Approach::first_guess(const PathFinder::Target& target, int sense, const Point& p, double cross_speed) const {
   // The line-up turn as a circle in the air of one height.
   const HeldBank& bank = style_->line_up.held;
-  const double change = turn_in_sense(p.psi, target.track + crab_on(*glider_, target.track, p.h), sense);
+  const double change = turn_in_sense(p.psi, target.track + crab_on(*glider_, target.s, target.c, p.h), sense);
   const auto r = glider_->rates(p.h, target.s, target.c, bank.cas, bank.sec2);
   const double omega = sense * kStandardGravity * bank.tan / r.V;
   const double radius = r.V * r.cos_gamma / omega;
   const double psi = p.psi + sense * change;
   const double time = change / std::abs(omega);
-  const double east = radius * (std::cos(p.psi) - std::cos(psi)) + r.air.wind_east * time;
-  const double north = radius * (std::sin(psi) - std::sin(p.psi)) + r.air.wind_north * time;
+  const double east = radius * (p.c - std::cos(psi)) + r.air.wind_east * time;
+  const double north = radius * (std::sin(psi) - p.s) + r.air.wind_north * time;
   return -(target.across(p) + east * target.c - north * target.s) / cross_speed;
 }
 
@@ -88,13 +85,13 @@ void Approach::judge(Connection& c, const Point& end, const PathFinder::Target& 
   if (place + target.final.distance(need) <= target.aim_high + 1e-6) c.surplus = c.alignment - need;
 }
 
-Connection Approach::by_heading(const Leaf& leaf, int first_sense, int last_sense,
-                                const PathFinder::Target& target) const {
+Connection Approach::by_heading(const Leaf& leaf, int first_sense, int last_sense, const PathFinder::Target& target,
+                                double close) const {
   Connection c;
   c.first = leaf.change;
   c.first_sense = first_sense;
   c.last_sense = last_sense;
-  const Crossing start = crossing(*glider_, target, leaf.p.psi, leaf.p.h);
+  const Crossing start = crossing(*glider_, target, leaf.p);
   if (std::abs(start.speed) < kSlowestApproach_mps) return c;
   const double longest = (leaf.p.h - target.elevation + kDeepest_m) / start.sink;
   double time = first_guess(target, last_sense, leaf.p, start.speed);
@@ -104,15 +101,15 @@ Connection Approach::by_heading(const Leaf& leaf, int first_sense, int last_sens
   for (int i = 0; i < 8; ++i) {
     Point p = leaf.p;
     glider_->straight(p, glider_->best_glide_cas(), time);
-    const Crossing here = glider_->medium().flat() ? start : crossing(*glider_, target, leaf.p.psi, p.h);
+    const Crossing here = glider_->medium().flat() ? start : crossing(*glider_, target, p);
     c.last = line_up(target, last_sense, p, nullptr);
     if (std::abs(here.speed) < 0.5 * kSlowestApproach_mps) return c;
     const double off = target.across(p);
     const double correction = -off / here.speed;
     time += correction;
     if (time < 0.0 || time > longest) return c;
-    if (std::abs(off) > kNearAxis_m) continue;
-    // So close, moving the rest of the path along the straight is exact to millimetres.
+    if (std::abs(off) > close) continue;
+    // So close, the rest of the path is moved along the straight as it is.
     p.e += here.east * correction;
     p.n += here.north * correction;
     p.h -= here.sink * correction;

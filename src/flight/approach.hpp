@@ -49,11 +49,17 @@ struct Connection {
 /// Solves words for one target.
 class Approach {
  public:
+  static constexpr double kClose = 1.0;     ///< m: the rest is exact to millimetres
+  static constexpr double kRoughly = 40.0;  ///< m
+
   Approach(const Glider& glider, const Style& style);
 
   /// The path whose straight starts at `leaf`. Its duration is the only unknown: the line-up turn must end on the axis.
+  /// close       how far off the axis the last correction of the straight may start; a large one leaves the path up to
+  /// a
+  ///             metre or two off, which is enough to compare paths
   [[nodiscard]] Connection by_heading(const Leaf& leaf, int first_sense, int last_sense,
-                                      const PathFinder::Target& target) const;
+                                      const PathFinder::Target& target, double close = kClose) const;
   /// The path with a straight of `time` whose heading is near the runway's track (`towards`) or its reciprocal. Its
   /// heading is the only unknown. Long straights need this: there a degree of heading moves the end by hundreds of
   /// metres, and when both turns carry the aeroplane equally far to the side any length ends on the axis.

@@ -9,7 +9,7 @@ namespace {
 EntryEnd keep_speed(const AirState& start, double cas_target, const EntryStyle& style, const Glider& glider,
                     Path* path) {
   const double cas = start.tas_mps / glider.medium().at(start.height_m).tas_per_cas;
-  Point p{0.0, start.east_m, start.north_m, start.height_m, start.heading_rad};
+  Point p = make_point({.e = start.east_m, .n = start.north_m, .h = start.height_m}, start.heading_rad);
   if (start.bank_rad == 0.0) {
     glider.straight(p, cas, style.reaction_s);
   } else {

@@ -29,7 +29,8 @@ class FinalGlide {
   bool possible_ = true;
 };
 
-/// Crab (heading minus track) at a height above the departure elevation, straight glide.
-double crab_on(const Glider& glider, double track, double height);
+/// Crab (heading minus track) at a height above the departure elevation, straight glide on a track given by its sine
+/// and cosine.
+double crab_on(const Glider& glider, double s, double c, double height);
 
 }  // namespace backfield::flight

@@ -5,11 +5,11 @@
 namespace backfield::flight {
 namespace {
 
-constexpr double kArcStep = 30.0 * kPi / 180.0;
+constexpr double kArcStep = 25.0 * kPi / 180.0;
 // Wind profiles bend most near the ground: a straight's steps grow with height.
-constexpr double kLeastHeightStep = 20.0;
+constexpr double kLeastHeightStep = 10.0;
 constexpr double kHeightStepShare = 0.3;
-constexpr double kMostHeightStep = 50.0;
+constexpr double kMostHeightStep = 25.0;
 
 /// Mean of a function over [a, b] by Gauss's two points: exact to third order.
 template <class F>
@@ -19,22 +19,39 @@ double mean(F f, double a, double b) {
   return 0.5 * (f(m - d) + f(m + d));
 }
 
+/// Sine and cosine of a heading turned by a small angle (up to 0.3 rad, to 1e-8), and the chord of an arc that turns by
+/// twice the angle, as a share of the arc.
+struct Turned {
+  Turned(const Point& p, double a) {
+    const double a2 = a * a;
+    const double sa = a * (1.0 - a2 / 6.0 * (1.0 - a2 / 20.0 * (1.0 - a2 / 42.0)));
+    const double ca = 1.0 - a2 / 2.0 * (1.0 - a2 / 12.0 * (1.0 - a2 / 30.0));
+    s = p.s * ca + p.c * sa;
+    c = p.c * ca - p.s * sa;
+    chord = 1.0 - a2 / 6.0 * (1.0 - a2 / 20.0);
+  }
+  double s, c, chord;
+};
+
 }  // namespace
+
+double Glider::about(const HeldBank& bank) const {
+  const double v = bank.cas / vbg_;
+  return (v * v * parasite_ + bank.sec2 / (v * v)) / (2.0 * E_);
+}
 
 void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
   if (angle == 0.0) return;
   const int steps = medium_->flat() ? 1 : std::max(1, static_cast<int>(std::ceil(std::abs(angle) / kArcStep)));
   const double part = angle / steps;
   const double rate_sign = angle > 0.0 ? 1.0 : -1.0;
-  double s0 = std::sin(p.psi);
-  double c0 = std::cos(p.psi);
+  double s0 = p.s;
+  double c0 = p.c;
   double lost = 0.0;
   const double half_s = std::sin(0.5 * part);
   const double half_c = std::cos(0.5 * part);
-  if (steps > 1 || !medium_->flat()) {
-    const Rates first = rates(p.h, s0, c0, bank.cas, bank.sec2);
-    lost = first.V * first.sin_gamma * std::abs(part) * first.V / (kStandardGravity * bank.tan);
-  }
+  // Height lost in a step, roughly: it only says where the middle of the first one is.
+  if (!medium_->flat()) lost = bank.cas * bank.cas / kStandardGravity / bank.tan * about(bank) * std::abs(part);
   for (int i = 0; i < steps; ++i) {
     const double sm = s0 * half_c + c0 * half_s;
     const double cm = c0 * half_c - s0 * half_s;
@@ -53,18 +70,17 @@ void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
     c0 = c1;
   }
   p.psi += angle;
+  p.s = s0;
+  p.c = c0;
 }
 
 void Glider::straight(Point& p, double cas, double time) const {
   if (time <= 0.0) return;
-  const double s = std::sin(p.psi);
-  const double c = std::cos(p.psi);
+  const double s = p.s;
+  const double c = p.c;
   double left = time;
   double sink = 0.0;
-  if (!medium_->flat()) {
-    const Rates first = rates(p.h, s, c, cas, 1.0);
-    sink = first.V * first.sin_gamma;
-  }
+  if (!medium_->flat()) sink = cas * about({.cas = cas});
   while (left > 0.0) {
     double dt = left;
     if (!medium_->flat()) {
@@ -88,18 +104,20 @@ void Glider::roll(Point& p, const Ramp& ramp, int sense) const {
   double lost = 0.0;
   for (int i = 0; i < Ramp::kParts; ++i) {
     const double cas = ramp.cas_from + cas_rate * dt * (i + 0.5);
-    const double guess = sense * kStandardGravity * ramp.tan[i] / cas * dt;  // sea-level rate, good enough to centre
-    const double psi_mid = p.psi + 0.5 * guess;
-    const Rates r = rates(p.h - 0.5 * lost, std::sin(psi_mid), std::cos(psi_mid), cas, ramp.sec2[i]);
-    const double turned = sense * kStandardGravity * ramp.tan[i] / r.V * dt;
-    const double psi = p.psi + 0.5 * turned;
-    const double chord = std::abs(turned) < 1e-9 ? 1.0 : std::sin(0.5 * turned) / (0.5 * turned);
-    const double air_path = r.V * r.cos_gamma * chord * dt;
-    p.e += air_path * std::sin(psi) + r.air.wind_east * dt;
-    p.n += air_path * std::cos(psi) + r.air.wind_north * dt;
+    // The turn rate at the start's density, good enough to find the heading in the middle.
+    const Turned guess(p, 0.5 * sense * kStandardGravity * ramp.tan[i] / cas * dt);
+    const Rates r = rates(p.h - 0.5 * lost, guess.s, guess.c, cas, ramp.sec2[i]);
+    const double half = 0.5 * sense * kStandardGravity * ramp.tan[i] / r.V * dt;
+    const Turned middle(p, half);
+    const double air_path = r.V * r.cos_gamma * middle.chord * dt;
+    p.e += air_path * middle.s + r.air.wind_east * dt;
+    p.n += air_path * middle.c + r.air.wind_north * dt;
     lost = (r.V * r.sin_gamma + r.V / kStandardGravity * r.air.tas_per_cas * cas_rate) * dt;
     p.h -= lost;
-    p.psi += turned;
+    const Turned end({.psi = p.psi, .s = middle.s, .c = middle.c}, half);
+    p.psi += 2.0 * half;
+    p.s = end.s;
+    p.c = end.c;
     p.t += dt;
   }
 }

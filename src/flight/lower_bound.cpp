@@ -5,25 +5,21 @@
 
 namespace backfield::flight {
 
-LowerBound lower_bound(const Glider& glider, const Style& style, const Model& model, const Point& p,
-                       const PathFinder::Target& target) {
+LowerBound::LowerBound(const Glider& glider, const Style& style, const Model& model, const PathFinder::Target& target,
+                       double top)
+    : target_(&target) {
   const Medium& medium = glider.medium();
-  const double q_high = medium.at(std::max(p.h, target.elevation)).tas_per_cas;
-  const double q_low = medium.at(std::min(p.h, target.elevation)).tas_per_cas;
+  const double q_high = medium.at(std::max(top, target.elevation)).tas_per_cas;
+  const double q_low = medium.at(std::min(top, target.elevation)).tas_per_cas;
   const double fastest_cas = std::max(style.first.held.cas, style.line_up.held.cas);
   const double Vbg = glider.best_glide_cas() * q_low;
   const double V_most = fastest_cas * q_high;
   const double slopes = V_most / q_high * medium.steepest_tas_slope() + medium.strongest_shear();
-  const double E = glider.glide_ratio() * (1.0 + V_most / kStandardGravity * slopes);
-
-  LowerBound b;
-  b.energy = p.h - target.elevation + (V_most * V_most - Vbg * Vbg) / (2.0 * kStandardGravity);
-  const double time = std::max(0.0, b.energy) * E / Vbg;  // nothing sinks slower than Vbg/E' at these speeds
-  const double along = target.along(p);
-  const double beyond = along - std::clamp(along, target.aim_low, target.aim_high);
-  const double distance = std::max(0.0, std::hypot(beyond, target.across(p)) - medium.strongest_wind() * time);
-  const double crab = std::asin(std::min(1.0, medium.strongest_wind() / Vbg));
-  const double net = std::abs(earth::wrap_signed(radians(target.track - p.psi)).si());
+  E_ = glider.glide_ratio() * (1.0 + V_most / kStandardGravity * slopes);
+  speed_ = (V_most * V_most - Vbg * Vbg) / (2.0 * kStandardGravity);
+  // Nothing sinks slower than Vbg/E' at these speeds: so long does the wind blow at most.
+  drift_ = medium.strongest_wind() * E_ / Vbg;
+  crab_ = std::asin(std::min(1.0, medium.strongest_wind() / Vbg));
   double c = 1.0;
   if (model.angle == AngleRule::exact) {
     const double sec2 = std::max(style.first.held.sec2, style.line_up.held.sec2);
@@ -33,7 +29,21 @@ LowerBound lower_bound(const Glider& glider, const Style& style, const Model& mo
     const double steepest = std::min(0.9, still / std::max(0.5, 1.0 - V_most / kStandardGravity * slopes));
     c = 1.0 - steepest * steepest;
   }
-  b.need = std::hypot(distance, c * Vbg * Vbg / kStandardGravity * std::max(0.0, net - crab)) / E;
+  per_radian_ = c * Vbg * Vbg / kStandardGravity;
+}
+
+LowerBound::Balance LowerBound::at(const Point& p) const {
+  const PathFinder::Target& t = *target_;
+  Balance b;
+  b.energy = p.h - t.elevation + speed_;
+  const double along = t.along(p);
+  const double across = t.across(p);
+  const double beyond = along - std::clamp(along, t.aim_low, t.aim_high);
+  const double ground = std::sqrt(beyond * beyond + across * across);
+  const double distance = std::max(0.0, ground - drift_ * std::max(0.0, b.energy));
+  const double net = std::abs(std::remainder(t.track - p.psi, 2.0 * kPi));
+  const double turn = per_radian_ * std::max(0.0, net - crab_);
+  b.need = std::sqrt(distance * distance + turn * turn) / E_;
   return b;
 }
 

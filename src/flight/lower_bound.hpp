@@ -15,11 +15,26 @@ namespace backfield::flight {
 /// source      best glide at every curvature of a parabolic polar: tan(gamma)^2 = (1/E)^2 + (2 K m / R)^2 with
 ///             m = 2W/(rho g S); integrated along any path, by the triangle inequality
 /// test        tests/laws/lower_bound_test.cpp attacks it with the exact model
-struct LowerBound {
-  double energy = 0.0;  ///< height and speed in hand at `p`, as height above the goal's elevation
-  double need = 0.0;
+class LowerBound {
+ public:
+  /// top         no point asked for is higher than this above the departure elevation
+  LowerBound(const Glider& glider, const Style& style, const Model& model, const PathFinder::Target& target,
+             double top);
+
+  struct Balance {
+    double energy = 0.0;  ///< height and speed in hand, as height above the goal's elevation
+    double need = 0.0;
+    [[nodiscard]] double spare() const { return energy - need; }
+  };
+  [[nodiscard]] Balance at(const Point& p) const;
+
+ private:
+  const PathFinder::Target* target_;
+  double E_;           ///< E'
+  double speed_;       ///< kinetic height in hand at most
+  double per_radian_;  ///< c Vbg^2 / g
+  double crab_;        ///< largest angle between heading and track
+  double drift_;       ///< ground covered by the wind for each metre of energy height
 };
-LowerBound lower_bound(const Glider& glider, const Style& style, const Model& model, const Point& p,
-                       const PathFinder::Target& target);
 
 }  // namespace backfield::flight

@@ -86,12 +86,15 @@ struct PathFinder::Impl {
     std::array<Best, 2> sides;
   };
   [[nodiscard]] Searched look(const Fan& fan, const Target& target) const {
-    double bound = std::numeric_limits<double>::infinity();
+    double need = std::numeric_limits<double>::infinity();
     double spare = kNoSurplus;
+    double top = fan.failure().height_m;
+    for (const Point& p : fan.entry_ends()) top = std::max(top, p.h);
+    const LowerBound bound(glider, style, setup.model, target, top);
     for (const Point& p : fan.entry_ends()) {
-      const LowerBound b = lower_bound(glider, style, setup.model, p, target);
-      bound = std::min(bound, b.need);
-      spare = std::max(spare, b.energy - b.need);
+      const LowerBound::Balance b = bound.at(p);
+      need = std::min(need, b.need);
+      spare = std::max(spare, b.spare());
     }
     Searched s;
     s.results[1].side = Side::right;
@@ -103,10 +106,10 @@ struct PathFinder::Impl {
         r.surplus = metres(spare);
       }
     } else {
-      s.sides = search(approach, fan, target);
+      s.sides = search(approach, fan, target, bound);
       s.results = {verdict(s.sides[0], Side::left, fan), verdict(s.sides[1], Side::right, fan)};
     }
-    for (PathResult& r : s.results) r.lower_bound = metres(bound);
+    for (PathResult& r : s.results) r.lower_bound = metres(need);
     return s;
   }
 

@@ -14,22 +14,17 @@ constexpr int kDelays = 20;
 
 class Search {
  public:
-  Search(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target)
-      : approach_(approach), fan_(fan), target_(target) {}
+  Search(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,
+         const LowerBound& bound)
+      : approach_(approach), fan_(fan), target_(target), bound_(bound) {}
 
   std::array<Best, 2> run() {
-    // One step more than a straight that takes all the height: beyond it nothing is left to lose.
-    const double longest = kTimeGrowth * approach_.time_to_ground(fan_.entry_ends()[0], target_);
     for (int first : {-1, 1}) {
-      for (int last : {-1, 1}) {
-        begin_family();
-        for (const Leaf& leaf : fan_.leaves(first)) take(approach_.by_heading(leaf, first, last, target_));
-        for (bool towards : {false, true}) {
-          begin_family();
-          for (double t = kShortestByTime_s; t < longest; t *= kTimeGrowth) {
-            take(approach_.by_time(fan_, first, last, t, towards, target_));
-          }
-        }
+      for (int last : {-1, 1}) scan_headings(first, last);
+    }
+    if (wants_straights(sides_[0]) || wants_straights(sides_[1])) {
+      for (int first : {-1, 1}) {
+        for (int last : {-1, 1}) scan_straights(first, last);
       }
     }
     for (Best& side : sides_) {
@@ -42,6 +37,52 @@ class Search {
 
  private:
   void begin_family() { previous_ = Connection{}; }
+
+  void scan_headings(int first, int last) {
+    begin_family();
+    const Leaf* spared = nullptr;
+    for (const Leaf& leaf : fan_.leaves(first)) {
+      const bool turning_point = previous_.on_axis && previous_.surplus >= kReserve_m && !side_of(previous_).lands;
+      if (!turning_point && bound_.at(leaf.p).spare() < nobody_cares_below()) {
+        spared = &leaf;
+        begin_family();
+        continue;
+      }
+      const Connection c = approach_.by_heading(leaf, first, last, target_, Approach::kRoughly);
+      if (spared != nullptr && c.on_axis && c.surplus >= kReserve_m && !side_of(c).lands) {
+        take(approach_.by_heading(*spared, first, last, target_, Approach::kRoughly));
+      }
+      spared = nullptr;
+      take(c);
+    }
+  }
+
+  /// Long straights near the runway's direction: they matter where headings found too little, but not much too little,
+  /// or too much and no way to lose it.
+  [[nodiscard]] static bool wants_straights(const Best& side) {
+    return !side.lands && side.best.surplus > kReserve_m - kRefineWithin_m;
+  }
+
+  void scan_straights(int first, int last) {
+    // One step more than a straight that takes all the height: beyond it nothing is left to lose.
+    const double longest = kTimeGrowth * approach_.time_to_ground(fan_.entry_ends()[0], target_);
+    for (bool towards : {false, true}) {
+      begin_family();
+      for (double t = kShortestByTime_s; t < longest; t *= kTimeGrowth) {
+        take(approach_.by_time(fan_, first, last, t, towards, target_));
+      }
+    }
+  }
+
+  [[nodiscard]] Best& side_of(const Connection& c) { return sides_[c.side() == Side::left ? 0 : 1]; }
+
+  /// A surplus that neither beats the best of its side nor decides whether the side has a path that lands.
+  [[nodiscard]] double nobody_cares_below() const {
+    const auto of = [](const Best& side) {
+      return side.lands ? side.best.surplus : std::min(side.best.surplus, kReserve_m);
+    };
+    return std::min(of(sides_[0]), of(sides_[1]));
+  }
 
   void note(Best& side, const Connection& c) const {
     if (!c.on_axis) return;
@@ -72,7 +113,7 @@ class Search {
   /// Paths change continuously from one neighbour to the next, so what lies between them is known, too.
   void take(const Connection& c) {
     if (c.on_axis) {
-      Best& side = sides_[c.side() == Side::left ? 0 : 1];
+      Best& side = side_of(c);
       note(side, c);
       if (!side.lands && same_family(previous_, c)) between(side, previous_, c);
     }
@@ -149,6 +190,7 @@ class Search {
   const Approach& approach_;
   const PathFinder::Fan& fan_;
   const PathFinder::Target& target_;
+  const LowerBound& bound_;
   std::array<Best, 2> sides_;
   Connection previous_;
 };
@@ -159,8 +201,9 @@ bool within(const Connection& c, const PathFinder::Target& target) {
   return c.on_axis && c.surplus >= kReserve_m && c.aim <= target.aim_high;
 }
 
-std::array<Best, 2> search(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target) {
-  return Search(approach, fan, target).run();
+std::array<Best, 2> search(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,
+                           const LowerBound& bound) {
+  return Search(approach, fan, target, bound).run();
 }
 
 Connection settle(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,
@@ -171,7 +214,7 @@ Connection settle(const Approach& approach, const PathFinder::Fan& fan, const Pa
     return c.on_axis && c.side() == best.landing.side() &&
            (c.parameter == Parameter::delay || fan.same_entry(c.first_sense, c.first, best.landing.first));
   };
-  Connection found = best.landing;
+  Connection found = approach.again(fan, target, best.landing, best.landing.value());
   if (done(found)) return found;
   double high = best.landing.value();
   double low = best.beyond;

@@ -2,6 +2,7 @@
 // All words of two turns and a straight to one goal: the best of each side, and one that ends where it should.
 
 #include "approach.hpp"
+#include "lower_bound.hpp"
 
 #include <array>
 
@@ -20,8 +21,10 @@ struct Best {
 /// Does the path end within the aim interval with height to spare?
 bool within(const Connection& c, const PathFinder::Target& target);
 
-/// [0] left, [1] right.
-std::array<Best, 2> search(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target);
+/// [0] left, [1] right. `bound` spares what cannot matter: its paths would neither be better than the best found so far
+/// nor decide whether one ends where it should.
+std::array<Best, 2> search(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,
+                           const LowerBound& bound);
 
 /// Moves along the word of `best.landing` from a path with height to spare until the aim is in the first third of the
 /// interval, or as near to it as the word allows.
