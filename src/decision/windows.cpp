@@ -10,6 +10,7 @@ namespace {
 
 constexpr double kMostTime_s = 4.0;
 constexpr double kMostHeight_m = 40.0 * kMetresPerFoot;
+constexpr double kTelling_m = 1e6;  // margins below its negative only say no
 constexpr double kEdgeTime_s = 0.1;
 constexpr double kEdgeHeight_m = 1.0 * kMetresPerFoot;
 
@@ -20,19 +21,35 @@ struct Sample {
 
 double height_at(const flight::Timeline& timeline, Duration t) { return timeline.at(t).height_m; }
 
-/// Narrows the change between two moments; returns the last one on the working side and why the other fails.
 struct Edge {
   Duration time;
   Limit limit;
 };
+
+/// Narrows the change between two moments; returns the last one on the working side and why the other fails.
+///
+/// Margins run nearly straight through zero, so the edge is looked for where they say it is, just this side of it and
+/// then just that side; where that does not halve the interval (a jump, or no margin known) it is bisected.
 Edge refine(const flight::Timeline& timeline, Sample works, Sample fails, const Judge& judge) {
-  while (std::abs((works.time - fails.time).si()) > kEdgeTime_s ||
-         std::abs(height_at(timeline, works.time) - height_at(timeline, fails.time)) > kEdgeHeight_m) {
-    const Duration mid = (works.time + fails.time) / 2.0;
-    const Verdict v = judge(mid);
-    (v.works ? works : fails) = {mid, v};
+  double before_last = 1e300;
+  while (true) {
+    const double width = (fails.time - works.time).si();  // signed
+    const double rise = height_at(timeline, fails.time) - height_at(timeline, works.time);
+    if (std::abs(width) <= kEdgeTime_s && std::abs(rise) <= kEdgeHeight_m) return {works.time, fails.verdict.limit};
+    double share = 0.5;
+    const double good = works.verdict.margin;
+    const double bad = fails.verdict.margin;
+    const bool telling = good > 0.0 && bad < 0.0 && bad > -kTelling_m;
+    if (telling && std::abs(width) < 0.6 * before_last) {
+      const double tolerance = std::min(kEdgeTime_s / std::abs(width), kEdgeHeight_m / std::max(std::abs(rise), 1e-9));
+      const double at = good / (good - bad);
+      share = std::clamp(at + (at > 0.5 ? -0.45 : 0.45) * tolerance, 0.45 * tolerance, 1.0 - 0.45 * tolerance);
+    }
+    before_last = share == 0.5 ? 1e300 : std::abs(width);
+    const Duration t = works.time + seconds(width * share);
+    const Verdict v = judge(t);
+    (v.works ? works : fails) = {t, v};
   }
-  return {works.time, fails.verdict.limit};
 }
 
 /// Looks between two samples for the extreme of the margin: the highest for `sign` +1, the lowest for -1. Stops as soon

@@ -16,7 +16,7 @@ struct Crossing {
   double speed = 0.0, sink = 0.0, east = 0.0, north = 0.0;
 };
 Crossing crossing(const Glider& glider, const PathFinder::Target& target, const Point& p) {
-  const auto r = glider.rates(p.h, p.s, p.c, glider.best_glide_cas(), 1.0);
+  const auto r = glider.rates(p.h, p.s, p.c, glider.level());
   const double east = r.V * r.cos_gamma * p.s + r.air.wind_east;
   const double north = r.V * r.cos_gamma * p.c + r.air.wind_north;
   return {east * target.c - north * target.s, r.V * r.sin_gamma, east, north};
@@ -25,8 +25,8 @@ Crossing crossing(const Glider& glider, const PathFinder::Target& target, const 
 }  // namespace
 
 double turn_in_sense(double from, double to, int sense) {
-  double turn = std::fmod(sense * (to - from), 2.0 * kPi);
-  if (turn < 0.0) turn += 2.0 * kPi;
+  const double turns = sense * (to - from) * (0.5 / kPi);
+  const double turn = (turns - std::floor(turns)) * 2.0 * kPi;
   return turn > 2.0 * kPi - 1e-7 ? 0.0 : turn;
 }
 
@@ -66,11 +66,11 @@ double Approach::first_guess(const PathFinder::Target& target, int sense, const 
   // The line-up turn as a circle in the air of one height.
   const HeldBank& bank = style_->line_up.held;
   const double change = turn_in_sense(p.psi, target.track + crab_on(*glider_, target.s, target.c, p.h), sense);
-  const auto r = glider_->rates(p.h, target.s, target.c, bank.cas, bank.sec2);
-  const double omega = sense * kStandardGravity * bank.tan / r.V;
-  const double radius = r.V * r.cos_gamma / omega;
+  const auto r = glider_->rates(p.h, target.s, target.c, bank.trim);
+  const double per_radian = bank.radius_per_V2 * r.V;
+  const double radius = sense * r.V * r.cos_gamma * per_radian;
   const double psi = p.psi + sense * change;
-  const double time = change / std::abs(omega);
+  const double time = change * per_radian;
   const double east = radius * (p.c - std::cos(psi)) + r.air.wind_east * time;
   const double north = radius * (std::sin(psi) - p.s) + r.air.wind_north * time;
   return -(target.across(p) + east * target.c - north * target.s) / cross_speed;
@@ -100,7 +100,7 @@ Connection Approach::by_heading(const Leaf& leaf, int first_sense, int last_sens
   time = std::max(0.0, time);
   for (int i = 0; i < 8; ++i) {
     Point p = leaf.p;
-    glider_->straight(p, glider_->best_glide_cas(), time);
+    glider_->straight(p, glider_->level(), time);
     const Crossing here = glider_->medium().flat() ? start : crossing(*glider_, target, p);
     c.last = line_up(target, last_sense, p, nullptr);
     if (std::abs(here.speed) < 0.5 * kSlowestApproach_mps) return c;
@@ -132,7 +132,7 @@ Connection Approach::by_time(const PathFinder::Fan& fan, int first_sense, int la
   Point end;
   const auto off = [&](double change) {
     end = fan.leaf(first_sense, change, nullptr).p;
-    glider_->straight(end, glider_->best_glide_cas(), time);
+    glider_->straight(end, glider_->level(), time);
     c.last = line_up(target, last_sense, end, nullptr);
     return target.across(end);
   };

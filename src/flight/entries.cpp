@@ -11,12 +11,11 @@ EntryEnd keep_speed(const AirState& start, double cas_target, const EntryStyle& 
   const double cas = start.tas_mps / glider.medium().at(start.height_m).tas_per_cas;
   Point p = make_point({.e = start.east_m, .n = start.north_m, .h = start.height_m}, start.heading_rad);
   if (start.bank_rad == 0.0) {
-    glider.straight(p, cas, style.reaction_s);
+    glider.straight(p, glider.trim(cas, 1.0), style.reaction_s);
   } else {
-    const double tan = std::tan(std::abs(start.bank_rad));
-    const double rate = kStandardGravity * tan / start.tas_mps;
-    glider.turn(p, {std::abs(start.bank_rad), tan, 1.0 + tan * tan, cas},
-                (start.bank_rad > 0.0 ? 1.0 : -1.0) * rate * style.reaction_s);
+    const HeldBank held = glider.hold(std::abs(start.bank_rad), cas);
+    const double sense = start.bank_rad > 0.0 ? 1.0 : -1.0;
+    glider.turn(p, held, sense * style.reaction_s / (held.radius_per_V2 * start.tas_mps));
   }
   if (path != nullptr) {
     Segment s;

@@ -84,10 +84,11 @@ EntryEnd fly_entry(const AirState& start, const EntryRequest& request, const Gli
   }
 
   const double sec = 1.0 / std::cos(request.bank_target);
+  const Trim target = glider.trim(request.cas_target, sec * sec);
   for (double spent = 0.0; spent < kLongest; spent += kStep) {
     const AirSample air = glider.medium().at(s.h);
     const double target_V = request.cas_target * air.tas_per_cas;
-    const auto steady = glider.rates(s.h, std::sin(s.psi), std::cos(s.psi), request.cas_target, sec * sec);
+    const auto steady = glider.rates(s.h, std::sin(s.psi), std::cos(s.psi), target);
     const bool banked = std::abs(bank - request.bank_target) < 1e-9;
     if (banked && s.V > target_V - kSpeedDone && s.gamma < std::asin(steady.sin_gamma) + kAngleDone) { break; }
     const double wanted =

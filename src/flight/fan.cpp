@@ -47,7 +47,7 @@ Leaf PathFinder::Fan::leaf_after(double delay, int sense, double change, std::ve
   result.change = change;
   result.p = level_.point;
   const double cas = style_->level_cas(*glider_);
-  glider_->straight(result.p, cas, delay);
+  glider_->straight(result.p, glider_->trim(cas, 1.0), delay);
   if (segments != nullptr) {
     Segment s;
     s.hold = Hold::heading;

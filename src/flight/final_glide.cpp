@@ -5,7 +5,7 @@
 namespace backfield::flight {
 
 double crab_on(const Glider& glider, double s, double c, double height) {
-  const auto r = glider.rates(height, s, c, glider.best_glide_cas(), 1.0);
+  const auto r = glider.rates(height, s, c, glider.level());
   const double across = r.air.wind_east * c - r.air.wind_north * s;  // blowing to the right of the track
   return -std::asin(std::clamp(across / (r.V * r.cos_gamma), -1.0, 1.0));
 }
@@ -21,7 +21,7 @@ FinalGlide::FinalGlide(const Glider& glider, double track, double elevation, dou
   for (std::size_t i = 0; i < cells; ++i) {
     const double h = elevation + kStep * (static_cast<double>(i) + 0.5);
     const double crab = crab_on(glider, s, c, h);
-    const auto r = glider.rates(h, std::sin(track + crab), std::cos(track + crab), glider.best_glide_cas(), 1.0);
+    const auto r = glider.rates(h, std::sin(track + crab), std::cos(track + crab), glider.level());
     const double along = r.V * r.cos_gamma * std::cos(crab) + r.air.wind_east * s + r.air.wind_north * c;
     if (along <= 0.0) possible_ = false;
     const double dt = kStep / (r.V * r.sin_gamma);

@@ -40,7 +40,7 @@ Length GlideAhead::distance(const AirState& failure) const {
                          performance.aircraft().roll_rate_per_second.si(), performance.stall_clean().value.si(), 0.0};
   Point p = enter(failure, 0.0, im.best_glide(), style, im.clean, nullptr).point;
   if (im.setup.model.entry == EntryRule::flown) {
-    im.clean.straight(p, im.best_glide(), performance.aircraft().flap_time.si());
+    im.clean.straight(p, im.clean.level(), performance.aircraft().flap_time.si());
   }
   const double s = std::sin(im.setup.track.angle().si());
   const double c = std::cos(im.setup.track.angle().si());

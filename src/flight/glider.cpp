@@ -19,6 +19,9 @@ double mean(F f, double a, double b) {
   return 0.5 * (f(m - d) + f(m + d));
 }
 
+/// Sine of the glide angle in still air, small angles.
+double about(const Trim& trim) { return trim.parasite + trim.induced; }
+
 /// Sine and cosine of a heading turned by a small angle (up to 0.3 rad, to 1e-8), and the chord of an arc that turns by
 /// twice the angle, as a share of the arc.
 struct Turned {
@@ -35,32 +38,27 @@ struct Turned {
 
 }  // namespace
 
-double Glider::about(const HeldBank& bank) const {
-  const double v = bank.cas / vbg_;
-  return (v * v * parasite_ + bank.sec2 / (v * v)) / (2.0 * E_);
-}
-
 void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
   if (angle == 0.0) return;
   const int steps = medium_->flat() ? 1 : std::max(1, static_cast<int>(std::ceil(std::abs(angle) / kArcStep)));
   const double part = angle / steps;
-  const double rate_sign = angle > 0.0 ? 1.0 : -1.0;
+  const double radius_per_V2 = angle > 0.0 ? bank.radius_per_V2 : -bank.radius_per_V2;
   double s0 = p.s;
   double c0 = p.c;
   double lost = 0.0;
   const double half_s = std::sin(0.5 * part);
   const double half_c = std::cos(0.5 * part);
   // Height lost in a step, roughly: it only says where the middle of the first one is.
-  if (!medium_->flat()) lost = bank.cas * bank.cas / kStandardGravity / bank.tan * about(bank) * std::abs(part);
+  if (!medium_->flat()) lost = bank.cas * bank.cas * bank.radius_per_V2 * about(bank.trim) * std::abs(part);
   for (int i = 0; i < steps; ++i) {
     const double sm = s0 * half_c + c0 * half_s;
     const double cm = c0 * half_c - s0 * half_s;
     const double s1 = sm * half_c + cm * half_s;
     const double c1 = cm * half_c - sm * half_s;
-    const Rates r = rates(p.h - 0.5 * lost, sm, cm, bank.cas, bank.sec2);
-    const double omega = rate_sign * kStandardGravity * bank.tan / r.V;
-    const double dt = part / omega;
-    const double radius = r.V * r.cos_gamma / omega;
+    const Rates r = rates(p.h - 0.5 * lost, sm, cm, bank.trim);
+    const double per_radian = radius_per_V2 * r.V;  // seconds
+    const double dt = part * per_radian;
+    const double radius = r.V * r.cos_gamma * per_radian;
     p.e += radius * (c0 - c1) + r.air.wind_east * dt;
     p.n += radius * (s1 - s0) + r.air.wind_north * dt;
     lost = r.V * r.sin_gamma * dt;
@@ -74,20 +72,20 @@ void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
   p.c = c0;
 }
 
-void Glider::straight(Point& p, double cas, double time) const {
+void Glider::straight(Point& p, const Trim& trim, double time) const {
   if (time <= 0.0) return;
   const double s = p.s;
   const double c = p.c;
   double left = time;
   double sink = 0.0;
-  if (!medium_->flat()) sink = cas * about({.cas = cas});
+  if (!medium_->flat()) sink = trim.cas * about(trim);
   while (left > 0.0) {
     double dt = left;
     if (!medium_->flat()) {
       const double step = std::clamp(kHeightStepShare * p.h, kLeastHeightStep, kMostHeightStep);
       if (sink * left > step) dt = sink * left < 1.5 * step ? 0.5 * left : step / sink;
     }
-    const Rates r = rates(p.h - 0.5 * sink * dt, s, c, cas, 1.0);
+    const Rates r = rates(p.h - 0.5 * sink * dt, s, c, trim);
     p.e += (r.V * r.cos_gamma * s + r.air.wind_east) * dt;
     p.n += (r.V * r.cos_gamma * c + r.air.wind_north) * dt;
     sink = r.V * r.sin_gamma;
@@ -103,10 +101,9 @@ void Glider::roll(Point& p, const Ramp& ramp, int sense) const {
   const double cas_rate = (ramp.cas_to - ramp.cas_from) / ramp.duration;
   double lost = 0.0;
   for (int i = 0; i < Ramp::kParts; ++i) {
-    const double cas = ramp.cas_from + cas_rate * dt * (i + 0.5);
     // The turn rate at the start's density, good enough to find the heading in the middle.
-    const Turned guess(p, 0.5 * sense * kStandardGravity * ramp.tan[i] / cas * dt);
-    const Rates r = rates(p.h - 0.5 * lost, guess.s, guess.c, cas, ramp.sec2[i]);
+    const Turned guess(p, 0.5 * sense * kStandardGravity * ramp.tan[i] / ramp.trim[i].cas * dt);
+    const Rates r = rates(p.h - 0.5 * lost, guess.s, guess.c, ramp.trim[i]);
     const double half = 0.5 * sense * kStandardGravity * ramp.tan[i] / r.V * dt;
     const Turned middle(p, half);
     const double air_path = r.V * r.cos_gamma * middle.chord * dt;
@@ -122,7 +119,7 @@ void Glider::roll(Point& p, const Ramp& ramp, int sense) const {
   }
 }
 
-Ramp Glider::make_ramp(const Attitude& from, const Attitude& to, double roll_rate) {
+Ramp Glider::make_ramp(const Attitude& from, const Attitude& to, double roll_rate) const {
   Ramp r;
   r.bank_from = from.bank;
   r.bank_to = to.bank;
@@ -133,7 +130,8 @@ Ramp Glider::make_ramp(const Attitude& from, const Attitude& to, double roll_rat
   for (int i = 0; i < Ramp::kParts; ++i) {
     const double a = from.bank + part * i;
     r.tan[i] = mean([](double b) { return std::tan(b); }, a, a + part);
-    r.sec2[i] = mean([](double b) { return 1.0 / (std::cos(b) * std::cos(b)); }, a, a + part);
+    const double sec2 = mean([](double b) { return 1.0 / (std::cos(b) * std::cos(b)); }, a, a + part);
+    r.trim[i] = trim(from.cas + (to.cas - from.cas) * (i + 0.5) / Ramp::kParts, sec2);
     r.tan_time += r.tan[i] * r.duration / Ramp::kParts;
   }
   return r;

@@ -30,12 +30,14 @@ inline Point make_point(const Point& at, double psi) {
   return p;
 }
 
+using equations::Trim;
+
 /// A bank held, with what the equations need of it.
 struct HeldBank {
-  double bank = 0.0;  ///< magnitude
-  double tan = 0.0;
-  double sec2 = 1.0;
-  double cas = 0.0;  ///< flown in it
+  double bank = 0.0;           ///< magnitude
+  double cas = 0.0;            ///< flown in it
+  double radius_per_V2 = 0.0;  ///< 1 / (g tan(bank))
+  Trim trim;
 };
 
 struct Attitude {
@@ -49,15 +51,21 @@ struct Ramp {
   double duration = 0.0;
   double bank_from = 0.0, bank_to = 0.0;  ///< magnitudes
   double cas_from = 0.0, cas_to = 0.0;
-  double tan[kParts] = {}, sec2[kParts] = {};  ///< means over each part
-  double tan_time = 0.0;                       ///< integral of tan(bank) over the ramp (s)
+  double tan[kParts] = {};  ///< means over each part
+  Trim trim[kParts];        ///< in the middle of each part, bank averaged over it
+  double tan_time = 0.0;    ///< integral of tan(bank) over the ramp (s)
 };
 
 class Glider {
  public:
   /// parasite    factor of the configuration, 1 clean
   Glider(const Medium& medium, double best_glide_cas, double glide_ratio, const Model& model, double parasite = 1.0)
-      : medium_(&medium), vbg_(best_glide_cas), E_(glide_ratio), parasite_(parasite), angle_(model.angle) {}
+      : medium_(&medium),
+        vbg_(best_glide_cas),
+        E_(glide_ratio),
+        parasite_(parasite),
+        level_(equations::trim(best_glide_cas, best_glide_cas, 1.0, parasite, glide_ratio)),
+        angle_(model.angle) {}
 
   [[nodiscard]] const Medium& medium() const { return *medium_; }
   [[nodiscard]] double best_glide_cas() const { return vbg_; }
@@ -68,37 +76,41 @@ class Glider {
     double V, sin_gamma, cos_gamma;
     AirSample air;
   };
-  [[nodiscard]] Rates rates(double h, double sin_psi, double cos_psi, double cas, double sec2) const {
+  [[nodiscard]] Rates rates(double h, double sin_psi, double cos_psi, const Trim& trim) const {
     const AirSample air = medium_->at(h);
-    const double V = cas * air.tas_per_cas;
+    const double V = trim.cas * air.tas_per_cas;
     const double along = air.wind_east_slope * sin_psi + air.wind_north_slope * cos_psi;
-    const auto d =
-        equations::steady_descent(V, cas / vbg_, sec2, parasite_, E_, cas * air.tas_per_cas_slope, along, angle_);
+    const auto d = equations::steady_descent(V, trim, trim.cas * air.tas_per_cas_slope, along, angle_);
     return {V, d.sin_gamma, d.cos_gamma, air};
+  }
+  /// Wings level at best glide speed.
+  [[nodiscard]] const Trim& level() const { return level_; }
+  [[nodiscard]] Trim trim(double cas, double sec2) const { return equations::trim(cas, vbg_, sec2, parasite_, E_); }
+  [[nodiscard]] HeldBank hold(double bank, double cas) const {
+    const double t = std::tan(bank);
+    return {bank, cas, 1.0 / (kStandardGravity * t), trim(cas, 1.0 + t * t)};
   }
 
   /// Turn by `angle` (right +) at a held bank.
   void turn(Point& p, const HeldBank& bank, double angle) const;
-  /// Straight on for `time` at a calibrated airspeed.
-  void straight(Point& p, double cas, double time) const;
+  /// Straight on for `time`, wings level.
+  void straight(Point& p, const Trim& trim, double time) const;
   /// Roll in or out in direction `sense` (+1 right).
   void roll(Point& p, const Ramp& ramp, int sense) const;
 
   /// From one bank and airspeed to another.
-  [[nodiscard]] static Ramp make_ramp(const Attitude& from, const Attitude& to, double roll_rate);
+  [[nodiscard]] Ramp make_ramp(const Attitude& from, const Attitude& to, double roll_rate) const;
   /// Heading gained by a ramp at a height.
   [[nodiscard]] double ramp_gain(const Ramp& r, double h) const {
     return kStandardGravity * r.tan_time / (0.5 * (r.cas_from + r.cas_to) * medium_->at(h).tas_per_cas);
   }
 
  private:
-  /// Sine of the glide angle in still air, small angles.
-  [[nodiscard]] double about(const HeldBank& bank) const;
-
   const Medium* medium_;
   double vbg_;
   double E_;
   double parasite_;
+  Trim level_;
   AngleRule angle_;
 };
 

@@ -22,10 +22,12 @@ LowerBound::LowerBound(const Glider& glider, const Style& style, const Model& mo
   crab_ = std::asin(std::min(1.0, medium.strongest_wind() / Vbg));
   double c = 1.0;
   if (model.angle == AngleRule::exact) {
-    const double sec2 = std::max(style.first.held.sec2, style.line_up.held.sec2);
-    const double still = equations::steady_descent(1.0, fastest_cas / glider.best_glide_cas(), sec2, 1.0,
-                                                   glider.glide_ratio(), 0.0, 0.0, model.angle)
-                             .sin_gamma;
+    Trim steep = glider.trim(fastest_cas, 1.0);
+    for (const Trim& t : {style.first.held.trim, style.line_up.held.trim}) {
+      steep.parasite = std::max(steep.parasite, t.parasite);
+      steep.induced = std::max(steep.induced, t.induced);
+    }
+    const double still = equations::steady_descent(1.0, steep, 0.0, 0.0, model.angle).sin_gamma;
     const double steepest = std::min(0.9, still / std::max(0.5, 1.0 - V_most / kStandardGravity * slopes));
     c = 1.0 - steepest * steepest;
   }

@@ -70,7 +70,7 @@ struct PathFinder::Impl {
     s.duration_s = c.straight_time;
     s.cas_from_mps = s.cas_to_mps = glider.best_glide_cas();
     path.segments.push_back(s);
-    glider.straight(p, glider.best_glide_cas(), c.straight_time);
+    glider.straight(p, glider.level(), c.straight_time);
     approach.line_up(target, c.last_sense, p, &path.segments);
     s.hold = Hold::track;
     s.track_rad = target.track;

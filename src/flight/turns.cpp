@@ -3,25 +3,17 @@
 #include <algorithm>
 
 namespace backfield::flight {
-namespace {
-
-HeldBank hold_bank(double bank, double cas) {
-  const double t = std::tan(bank);
-  return {bank, t, 1.0 + t * t, cas};
-}
-
-}  // namespace
 
 TurnStyle make_turn_style(const Glider& glider, const Turning& turning, RollRule rule) {
   TurnStyle style;
-  style.held = hold_bank(turning.bank, turning.cas);
+  style.held = glider.hold(turning.bank, turning.cas);
   style.rolls = rule == RollRule::rate;
   style.roll_rate = turning.roll_rate;
   if (style.rolls) {
     const Attitude level{0.0, glider.best_glide_cas()};
     const Attitude banked{turning.bank, turning.cas};
-    style.in = Glider::make_ramp(level, banked, turning.roll_rate);
-    style.out = Glider::make_ramp(banked, level, turning.roll_rate);
+    style.in = glider.make_ramp(level, banked, turning.roll_rate);
+    style.out = glider.make_ramp(banked, level, turning.roll_rate);
   }
   return style;
 }
@@ -45,8 +37,8 @@ TurnPlan plan_turn(const Glider& glider, const TurnStyle& style, double change, 
   const double peak = std::acos(std::exp(-change * style.roll_rate * V / (2.0 * kStandardGravity)));
   const double share = peak / style.held.bank;
   const double cas = glider.best_glide_cas() + (style.held.cas - glider.best_glide_cas()) * share;
-  plan.in = Glider::make_ramp({0.0, glider.best_glide_cas()}, {peak, cas}, style.roll_rate);
-  plan.out = Glider::make_ramp({peak, cas}, {0.0, glider.best_glide_cas()}, style.roll_rate);
+  plan.in = glider.make_ramp({0.0, glider.best_glide_cas()}, {peak, cas}, style.roll_rate);
+  plan.out = glider.make_ramp({peak, cas}, {0.0, glider.best_glide_cas()}, style.roll_rate);
   plan.hold = 0.0;
   return plan;
 }

@@ -137,8 +137,8 @@ std::optional<TextOrigin> text_origin(const Value& value) {
   if (first == '"' || first == '\'') ++origin.column;
   const bool block = first == '|';
   const auto begin = static_cast<std::size_t>(std::max(origin.column - 1, 0));
-  if (!block && (begin >= line.size() || line.compare(begin, value.raw().size(), value.raw()) != 0))
-    return std::nullopt;
+  const bool as_typed = begin < line.size() && line.compare(begin, value.raw().size(), value.raw()) == 0;
+  if (!block && !as_typed) return std::nullopt;
   if (block) {
     const std::string next = document.excerpt({place.line + 1, 1});
     const std::size_t indent = next.find_first_not_of(' ');

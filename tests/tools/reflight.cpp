@@ -130,12 +130,12 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
       if (g.hold == flight::Hold::track) {
         psi = heading_for_track(V, x[5]);
         for (int i = 0; i < 3; ++i) {
-          d = flight::equations::steady_descent(V, c / vbg, 1.0, 1.0, E, c * world.q_slope(x[5]),
+          d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, 1.0, 1.0, E), c * world.q_slope(x[5]),
                                                 world.along_slope(x[5], psi), f.model.angle);
           psi = heading_for_track(V * d.cos_gamma, x[5]);
         }
       }
-      d = flight::equations::steady_descent(V, c / vbg, sec * sec, 1.0, E, c * world.q_slope(x[5]),
+      d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, sec * sec, 1.0, E), c * world.q_slope(x[5]),
                                             world.along_slope(x[5], psi), f.model.angle);
       const auto w = world.wind(x[5]);
       return State{0.0,

@@ -24,11 +24,21 @@ struct Descent {
   double cos_gamma;
 };
 
+/// The two parts of drag over weight at a held airspeed and bank; induced still lacks cos(gamma)^2.
+struct Trim {
+  double cas = 0.0;
+  double parasite = 0.0;  ///< v^2 f / 2E
+  double induced = 0.0;   ///< 1 / (v^2 cos(phi)^2 2E)
+};
+inline Trim trim(double cas, double best_glide_cas, double sec2_phi, double f, double E) {
+  const double v2 = cas / best_glide_cas * (cas / best_glide_cas);
+  return {cas, v2 * f / (2.0 * E), sec2_phi / (v2 * 2.0 * E)};
+}
+
 /// Steady descent at constant calibrated airspeed through air whose density and motion change with height.
 ///
 ///   sin(gamma) (1 + (V/g) dV/dh + (V/g) cos(gamma) dw/dh) = D/W,   n = cos(gamma)/cos(phi)
 ///
-/// sec2_phi    1 / cos(phi)^2
 /// dV_dh       change of true airspeed with height at constant calibrated airspeed (1/s), >= 0
 /// dw_dh       change with height of the wind component along the heading (1/s); a tailwind that grows with height is
 ///             positive and flattens the glide
@@ -37,16 +47,14 @@ struct Descent {
 /// with
 ///             c the small-angle solution; what is left is below 1e-3 of sin(gamma) at a shear of 0.1 1/s and 30
 ///             degrees of glide, 1e-4 in ordinary ones (tests/unit/equations_test.cpp)
-inline Descent steady_descent(double V, double v, double sec2_phi, double f, double E, double dV_dh, double dw_dh,
-                              AngleRule angle) {
-  const double parasite = v * v * f / (2.0 * E);
-  const double induced = sec2_phi / (v * v * 2.0 * E);
-  const double V_g = V / kStandardGravity;
-  if (angle == AngleRule::small) return {(parasite + induced) / (1.0 + V_g * (dV_dh + dw_dh)), 1.0};
+inline Descent steady_descent(double V, const Trim& t, double dV_dh, double dw_dh, AngleRule angle) {
+  constexpr double kPerGravity = 1.0 / kStandardGravity;
+  const double V_g = V * kPerGravity;
+  const double c = t.parasite + t.induced;
+  if (angle == AngleRule::small) return {c / (1.0 + V_g * (dV_dh + dw_dh)), 1.0};
   // induced s^2 + k s - c = 0, its solution written so that it does not cancel
-  const double c = parasite + induced;
   const double k = 1.0 + V_g * (dV_dh + (1.0 - 0.5 * c * c) * dw_dh);
-  const double sin_gamma = 2.0 * c / (k + std::sqrt(k * k + 4.0 * induced * c));
+  const double sin_gamma = 2.0 * c / (k + std::sqrt(k * k + 4.0 * t.induced * c));
   return {sin_gamma, std::sqrt(1.0 - sin_gamma * sin_gamma)};
 }
 
