@@ -91,7 +91,7 @@ Candidate judge(const Case& c, const Scans& scans, const Answer& answer, std::si
   }
   // While the runway ahead is long enough it is the action.
   if (answer.land_ahead.heights) {
-    raise_lower_edge(candidate.window, answer.land_ahead.heights->high, Limit::lift_off, plan);
+    raise_lower_edge(candidate.window, answer.land_ahead.heights->high, Limit::preference, plan);
   }
   test_width(c, candidate);
   return candidate;

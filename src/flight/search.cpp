@@ -60,7 +60,8 @@ class Search {
   /// Long straights near the runway's direction: they matter where headings found too little, but not much too little,
   /// or too much and no way to lose it.
   [[nodiscard]] static bool wants_straights(const Best& side) {
-    return !side.lands && side.best.surplus > kReserve_m - kRefineWithin_m;
+    const bool too_far_down = side.connects && side.best.surplus == kNoSurplus;
+    return !side.lands && (too_far_down || side.best.surplus > kReserve_m - kRefineWithin_m);
   }
 
   void scan_straights(int first, int last) {
