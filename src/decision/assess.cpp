@@ -113,7 +113,7 @@ void add_warnings(const Case& c, const RunwayOption& o, std::vector<std::string>
   const std::string name = o.end.aerodrome + " " + o.end.designator;
   const Landing& plan = o.landings.front();
   if (c.aircraft.limits.tailwind && -plan.headwind > *c.aircraft.limits.tailwind) {
-    warnings.push_back(name + ": landing with " + in_words_kt(-plan.headwind) + " of tailwind, more than the " +
+    warnings.push_back(name + ": landing with " + tenths_kt(-plan.headwind) + " of tailwind, more than the " +
                        in_words_kt(*c.aircraft.limits.tailwind) + " of the aircraft file");
   }
   if (c.aircraft.limits.crosswind && std::abs(plan.crosswind_from_right.si()) > c.aircraft.limits.crosswind->si()) {

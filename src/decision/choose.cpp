@@ -180,12 +180,20 @@ void choose_windows(const Case& c, const Scans& scans, Answer& answer) {
       if (!intersect(b.window.heights, candidate.window.heights)) continue;
       const earth::RunwayEnd& end = answer.options[b.option].end;
       const std::string name = end.aerodrome + " " + end.designator;
-      // One action at each height: what is left above the window already briefed, if it is enough.
-      if (b.window.open_above() || candidate.window.heights.high <= b.window.heights.high) {
+      // One action at each height: what is left below the window already briefed, else what is left above it.
+      const CommonWindow& taken = b.window;
+      CommonWindow& mine = candidate.window;
+      if (mine.heights.low < taken.heights.low &&
+          taken.heights.low - mine.heights.low >= c.policy.gates.minimum_window) {
+        mine.heights.high = taken.heights.low;
+        mine.times.high = scans.worlds.front().timeline.when_at_height(taken.heights.low).value_or(mine.times.high);
+        mine.upper = Limit::preference;
+      } else if (taken.open_above() || mine.heights.high <= taken.heights.high) {
         candidate.against.push_back("at these heights " + name + " is briefed");
         break;
+      } else {
+        raise_lower_edge(mine, taken.heights.high, Limit::preference, scans.worlds.front().timeline);
       }
-      raise_lower_edge(candidate.window, b.window.heights.high, Limit::preference, scans.worlds.front().timeline);
       test_width(c, candidate);
     }
     if (candidate.against.empty() && gates_of(answer, candidate.window) > c.policy.gates.most_gates) {

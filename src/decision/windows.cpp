@@ -9,8 +9,8 @@ namespace backfield::decision {
 namespace {
 
 constexpr double kMostTime_s = 4.0;
-constexpr double kMostHeight_m = 40.0 * kMetresPerFoot;
-constexpr double kTelling_m = 1e6;  // margins below its negative only say no
+constexpr double kMostHeight_m = 48.0 * kMetresPerFoot;  // a window of 50 ft always holds a moment
+constexpr double kTelling_m = 1e6;                       // margins below its negative only say no
 constexpr double kEdgeTime_s = 0.1;
 constexpr double kEdgeHeight_m = 1.0 * kMetresPerFoot;
 

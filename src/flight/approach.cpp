@@ -7,7 +7,6 @@ namespace backfield::flight {
 namespace {
 
 constexpr double kSlowestApproach_mps = 1.0;  // cross-track speed below which a straight counts as parallel
-constexpr double kOnAxis_m = 0.05;
 // A straight that would end so far below the runway serves nobody; it only bounds the arithmetic.
 constexpr double kDeepest_m = 1000.0;
 
@@ -120,8 +119,14 @@ Connection Approach::by_heading(const Leaf& leaf, int first_sense, int last_sens
   return c;
 }
 
+Leaf Approach::parallel_leaf(const PathFinder::Fan& fan, int first_sense, bool towards,
+                             const PathFinder::Target& target) {
+  const double parallel = towards ? target.track : target.track + kPi;
+  return fan.leaf(first_sense, turn_in_sense(fan.failure().heading_rad, parallel, first_sense), nullptr);
+}
+
 Connection Approach::by_time(const PathFinder::Fan& fan, int first_sense, int last_sense, double time, bool towards,
-                             const PathFinder::Target& target) const {
+                             const PathFinder::Target& target, double close) const {
   Connection c;
   c.first_sense = first_sense;
   c.last_sense = last_sense;
@@ -141,7 +146,7 @@ Connection Approach::by_time(const PathFinder::Fan& fan, int first_sense, int la
   double y0 = off(x0);
   double slope = first_sense * glider_->best_glide_cas() * time * (towards ? 1.0 : -1.0);
   for (int i = 0; i < 7; ++i) {
-    if (std::abs(y0) < kOnAxis_m) {
+    if (std::abs(y0) < close) {
       c.first = x0;
       judge(c, end, target);
       return c;

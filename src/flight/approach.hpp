@@ -51,6 +51,7 @@ class Approach {
  public:
   static constexpr double kClose = 1.0;     ///< m: the rest is exact to millimetres
   static constexpr double kRoughly = 40.0;  ///< m
+  static constexpr double kOnAxis = 0.05;   ///< m
 
   Approach(const Glider& glider, const Style& style);
 
@@ -64,7 +65,10 @@ class Approach {
   /// heading is the only unknown. Long straights need this: there a degree of heading moves the end by hundreds of
   /// metres, and when both turns carry the aeroplane equally far to the side any length ends on the axis.
   [[nodiscard]] Connection by_time(const PathFinder::Fan& fan, int first_sense, int last_sense, double time,
-                                   bool towards, const PathFinder::Target& target) const;
+                                   bool towards, const PathFinder::Target& target, double close = kOnAxis) const;
+  /// Where the straights of by_time start when their heading is exactly parallel.
+  [[nodiscard]] static Leaf parallel_leaf(const PathFinder::Fan& fan, int first_sense, bool towards,
+                                          const PathFinder::Target& target);
   /// The path of `like`'s word and heading change that first glides straight on for `delay`.
   [[nodiscard]] Connection by_delay(const PathFinder::Fan& fan, const PathFinder::Target& target,
                                     const Connection& like, double delay) const;

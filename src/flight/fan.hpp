@@ -10,7 +10,7 @@
 
 namespace backfield::flight {
 
-inline constexpr int kHeadings = 36;  ///< of the straight leg, per sense of the first turn
+inline constexpr int kHeadings = 18;  ///< of the straight leg, per sense of the first turn, in the first pass
 inline constexpr double kHeadingStep = 2.0 * kPi / kHeadings;
 
 inline std::size_t index_of(int sense) { return sense < 0 ? 0 : 1; }

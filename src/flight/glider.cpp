@@ -9,7 +9,7 @@ constexpr double kArcStep = 25.0 * kPi / 180.0;
 // Wind profiles bend most near the ground: a straight's steps grow with height.
 constexpr double kLeastHeightStep = 10.0;
 constexpr double kHeightStepShare = 0.3;
-constexpr double kMostHeightStep = 25.0;
+constexpr double kMostHeightStep = 100.0;
 
 /// Mean of a function over [a, b] by Gauss's two points: exact to third order.
 template <class F>
@@ -76,23 +76,29 @@ void Glider::straight(Point& p, const Trim& trim, double time) const {
   if (time <= 0.0) return;
   const double s = p.s;
   const double c = p.c;
-  double left = time;
-  double sink = 0.0;
-  if (!medium_->flat()) sink = trim.cas * about(trim);
-  while (left > 0.0) {
-    double dt = left;
-    if (!medium_->flat()) {
-      const double step = std::clamp(kHeightStepShare * p.h, kLeastHeightStep, kMostHeightStep);
-      if (sink * left > step) dt = sink * left < 1.5 * step ? 0.5 * left : step / sink;
-    }
-    const Rates r = rates(p.h - 0.5 * sink * dt, s, c, trim);
+  const auto move = [&](const Rates& r, double dt) {
     p.e += (r.V * r.cos_gamma * s + r.air.wind_east) * dt;
     p.n += (r.V * r.cos_gamma * c + r.air.wind_north) * dt;
-    sink = r.V * r.sin_gamma;
-    p.h -= sink * dt;
+    p.h -= r.V * r.sin_gamma * dt;
+    return r.V * r.sin_gamma;
+  };
+  p.t += time;
+  if (medium_->flat()) {
+    move(rates(p.h, s, c, trim), time);
+    return;
+  }
+  double sink = trim.cas * about(trim);
+  AirSample upper = medium_->at(p.h);
+  for (double left = time; left > 0.0;) {
+    const double step = std::clamp(kHeightStepShare * p.h, kLeastHeightStep, kMostHeightStep);
+    double dt = left;
+    if (sink * left > step) dt = sink * left < 1.5 * step ? 0.5 * left : step / sink;
+    const double span = sink * dt;
+    const AirSample lower = medium_->at(p.h - span);
+    sink = move(rates(medium_->over(upper, p.h - 0.5 * span, lower, span), s, c, trim), dt);
+    upper = lower;
     left -= dt;
   }
-  p.t += time;
 }
 
 void Glider::roll(Point& p, const Ramp& ramp, int sense) const {

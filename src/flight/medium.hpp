@@ -42,6 +42,18 @@ class Medium {
     }
     return s;
   }
+  /// Over a span of heights: density in the middle, mean wind, and the slopes that lead from one end to the other. A
+  /// profile of many levels has many kinks; what a straight feels of them is this.
+  [[nodiscard]] AirSample over(const AirSample& upper, double middle_m, const AirSample& lower, double span_m) const {
+    AirSample s = at(middle_m);
+    s.wind_east = (upper.wind_east + 4.0 * s.wind_east + lower.wind_east) * (1.0 / 6.0);
+    s.wind_north = (upper.wind_north + 4.0 * s.wind_north + lower.wind_north) * (1.0 / 6.0);
+    if (shear_) {
+      s.wind_east_slope = (upper.wind_east - lower.wind_east) / span_m;
+      s.wind_north_slope = (upper.wind_north - lower.wind_north) / span_m;
+    }
+    return s;
+  }
   /// True when neither density nor wind changes with height: one step is then exact for any length.
   [[nodiscard]] bool flat() const { return flat_; }
   [[nodiscard]] double strongest_wind() const { return strongest_wind_; }

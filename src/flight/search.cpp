@@ -9,6 +9,7 @@ namespace {
 constexpr double kRefineWithin_m = 30.0;    // of the need: farther off, a foot more or less decides nothing
 constexpr double kShortestByTime_s = 16.0;  // shorter straights are well covered by their heading
 constexpr double kTimeGrowth = 1.5;
+constexpr double kRoughlyOnAxis_m = 5.0;
 constexpr double kDelayStep_s = 4.0;
 constexpr int kDelays = 20;
 
@@ -22,9 +23,14 @@ class Search {
     for (int first : {-1, 1}) {
       for (int last : {-1, 1}) scan_headings(first, last);
     }
-    if (wants_straights(sides_[0]) || wants_straights(sides_[1])) {
+    // Round and back into the departure's direction: there the straight runs parallel, and away, as a rule.
+    const bool round = std::cos(target_.track - fan_.failure().heading_rad) > 0.5;
+    const bool both_land = sides_[0].lands && sides_[1].lands;
+    const bool wanted = wants_straights(sides_[0]) || wants_straights(sides_[1]);
+    for (bool towards : {false, true}) {
+      if (!wanted && (towards || !round || both_land)) continue;
       for (int first : {-1, 1}) {
-        for (int last : {-1, 1}) scan_straights(first, last);
+        for (int last : {-1, 1}) scan_straights(first, last, towards);
       }
     }
     for (Best& side : sides_) {
@@ -38,23 +44,65 @@ class Search {
  private:
   void begin_family() { previous_ = Connection{}; }
 
+  struct Slot {
+    Leaf leaf;
+    bool spared = false;
+    Connection path;
+  };
+
+  /// Every kHeadingStep first; half-way headings only where something changes between two of them, or next to the best.
   void scan_headings(int first, int last) {
-    begin_family();
-    const Leaf* spared = nullptr;
-    for (const Leaf& leaf : fan_.leaves(first)) {
-      const bool turning_point = previous_.on_axis && previous_.surplus >= kReserve_m && !side_of(previous_).lands;
-      if (!turning_point && bound_.at(leaf.p).spare() < nobody_cares_below()) {
-        spared = &leaf;
-        begin_family();
-        continue;
+    const auto fly = [&](Slot& slot) {
+      slot.spared = false;
+      slot.path = approach_.by_heading(slot.leaf, first, last, target_, Approach::kRoughly);
+    };
+    std::array<Slot, kHeadings> slots;
+    std::array<double, 2> best{kNoSurplus, kNoSurplus};
+    const double floor = nobody_cares_below();
+    for (std::size_t k = 0; k < slots.size(); ++k) {
+      Slot& slot = slots[k];
+      slot.leaf = fan_.leaves(first)[k];
+      slot.spared = bound_.at(slot.leaf.p).spare() < floor;
+      if (slot.spared) continue;
+      fly(slot);
+      if (slot.path.on_axis) {
+        double& mine = best[slot.path.side() == Side::left ? 0 : 1];
+        mine = std::max(mine, slot.path.surplus);
       }
-      const Connection c = approach_.by_heading(leaf, first, last, target_, Approach::kRoughly);
-      if (spared != nullptr && c.on_axis && c.surplus >= kReserve_m && !side_of(c).lands) {
-        take(approach_.by_heading(*spared, first, last, target_, Approach::kRoughly));
-      }
-      spared = nullptr;
-      take(c);
     }
+    begin_family();
+    for (std::size_t k = 0; k < slots.size(); ++k) {
+      Slot& here = slots[k];
+      if (!here.spared) take(here.path);
+      if (k + 1 == slots.size()) break;
+      Slot& next = slots[k + 1];
+      if (here.spared && next.spared) continue;
+      // A path with height to spare beside one that was spared: what lies between them may land.
+      if (here.spared && decides(next.path)) {
+        fly(here);
+        take(here.path);
+      }
+      if (next.spared && decides(here.path)) fly(next);
+      const bool near_best = is_best(here, best) || is_best(next, best);
+      if (!near_best && !changes(here, next)) continue;
+      take(approach_.by_heading(fan_.leaf(first, here.leaf.change + 0.5 * kHeadingStep, nullptr), first, last, target_,
+                                Approach::kRoughly));
+    }
+  }
+
+  [[nodiscard]] bool decides(const Connection& c) { return c.on_axis && c.surplus >= kReserve_m && !side_of(c).lands; }
+  /// The best of its word, if it is as good as what its side has or nearly so.
+  [[nodiscard]] bool is_best(const Slot& slot, const std::array<double, 2>& best) {
+    if (slot.spared || !slot.path.on_axis || slot.path.surplus == kNoSurplus) return false;
+    return slot.path.surplus == best[slot.path.side() == Side::left ? 0 : 1] &&
+           slot.path.surplus >= side_of(slot.path).best.surplus - kRefineWithin_m;
+  }
+  [[nodiscard]] static bool changes(const Slot& a, const Slot& b) {
+    if (a.spared || b.spared) return false;
+    if (a.path.on_axis != b.path.on_axis) return true;
+    if (!a.path.on_axis) return false;
+    return a.path.side() != b.path.side() || (a.path.surplus == kNoSurplus) != (b.path.surplus == kNoSurplus) ||
+           (a.path.surplus >= kReserve_m) != (b.path.surplus >= kReserve_m);
   }
 
   /// Long straights near the runway's direction: they matter where headings found too little, but not much too little,
@@ -64,14 +112,13 @@ class Search {
     return !side.lands && (too_far_down || side.best.surplus > kReserve_m - kRefineWithin_m);
   }
 
-  void scan_straights(int first, int last) {
+  void scan_straights(int first, int last, bool towards) {
+    if (bound_.at(Approach::parallel_leaf(fan_, first, towards, target_).p).spare() < nobody_cares_below()) return;
     // One step more than a straight that takes all the height: beyond it nothing is left to lose.
     const double longest = kTimeGrowth * approach_.time_to_ground(fan_.entry_ends()[0], target_);
-    for (bool towards : {false, true}) {
-      begin_family();
-      for (double t = kShortestByTime_s; t < longest; t *= kTimeGrowth) {
-        take(approach_.by_time(fan_, first, last, t, towards, target_));
-      }
+    begin_family();
+    for (double t = kShortestByTime_s; t < longest; t *= kTimeGrowth) {
+      take(approach_.by_time(fan_, first, last, t, towards, target_, kRoughlyOnAxis_m));
     }
   }
 
@@ -161,14 +208,14 @@ class Search {
     constexpr double kGolden = 0.6180339887498949;
     const Connection like = side.best;
     const bool heading = like.parameter == Parameter::heading;
-    double a = heading ? std::max(0.0, like.first - kHeadingStep) : like.straight_time / kTimeGrowth;
-    double b = heading ? std::min(2.0 * kPi - 1e-9, like.first + kHeadingStep) : like.straight_time * kTimeGrowth;
+    double a = heading ? std::max(0.0, like.first - 0.5 * kHeadingStep) : like.straight_time / kTimeGrowth;
+    double b = heading ? std::min(2.0 * kPi - 1e-9, like.first + 0.5 * kHeadingStep) : like.straight_time * kTimeGrowth;
     const auto at = [&](double x) { return approach_.again(fan_, target_, like, x); };
     double x1 = b - kGolden * (b - a);
     double x2 = a + kGolden * (b - a);
     Connection c1 = at(x1);
     Connection c2 = at(x2);
-    for (int i = 0; i < 7; ++i) {
+    for (int i = 0; i < 4; ++i) {
       if (c1.surplus >= c2.surplus) {
         b = x2;
         x2 = x1;

@@ -19,11 +19,11 @@ std::string limits(decision::Limit lower, decision::Limit upper) {
 }
 
 Lines worlds(const decision::Answer& answer) {
-  std::vector<Lines> rows{{"world", "wind at 10 m", "climb", "at end", "scanned to", "V/stall"}};
+  std::vector<Lines> rows{{"world", "true wind at 10 m", "climb", "at end", "scanned to", "V/stall"}};
   Lines ends;
   for (const decision::WorldReport& world : answer.worlds) {
     rows.push_back(
-        {world.name, number(world.surface_wind.from().deg()) + " deg true " + kt(world.surface_wind.speed()),
+        {world.name, number(world.surface_wind.from().deg()) + " deg " + kt(world.surface_wind.speed()),
          "x" + number(world.climb_factor, 2), ft(world.height_at_departure_end, Rounding::down),
          s(world.scanned_to) + ", " + ft(world.scanned_height),
          world.lowest_speed_over_stall < kAnyEntry ? number(world.lowest_speed_over_stall, 2, Rounding::down) : "-"});
@@ -57,7 +57,7 @@ Lines land_ahead(const decision::Answer& answer) {
 }
 
 Lines landings(const decision::RunwayOption& option) {
-  std::vector<Lines> rows{{"world", "needed", "of it roll", "left", "along", "across", "touchdown"}};
+  std::vector<Lines> rows{{"world", "needed", "roll", "left", "along", "across", "touchdown"}};
   for (const decision::Landing& l : option.landings) {
     rows.push_back({l.world, m(l.needed(), Rounding::up), m(l.roll, Rounding::up), m(l.left(), Rounding::down),
                     (l.headwind.si() < 0.0 ? "tail " : "head ") + kt(l.headwind.si() < 0.0 ? -l.headwind : l.headwind),
@@ -91,13 +91,14 @@ Lines side(const decision::RunwayOption& option, const decision::SideAnswer& ans
     append(lines, paragraph(text, "    "));
   }
   if (answer.windows.empty()) return lines;
-  std::vector<Lines> rows{{"world", "bank", "from", "to", "time", "limits low / high"}};
+  std::vector<Lines> rows{{"world", "bank", "from", "to", "time", "limits low/high"}};
   for (const decision::Window& w : answer.windows) {
     rows.push_back({w.world, deg(w.bank), ft(w.heights.low, Rounding::up),
-                    w.open_above() ? "open above" : ft(w.heights.high, Rounding::down),
-                    number(in_seconds(w.times.low)) + "-" + s(w.times.high), limits(w.lower, w.upper)});
+                    w.open_above() ? "open" : ft(w.heights.high, Rounding::down),
+                    number(in_seconds(w.times.low)) + "-" + s(w.times.high),
+                    std::string(decision::name_of(w.lower)) + "/" + decision::name_of(w.upper)});
   }
-  append(lines, table(rows, kWidth, "    ", {5}));
+  append(lines, table(rows, kWidth, "  ", {5}));
   return lines;
 }
 

@@ -174,9 +174,18 @@ Lines no_turnback(const Brief& brief) {
     append(lines, wrapped(name_of(target->end) + ": not assessed, " + ascii(target->not_assessed, kNote) + ".", kWidth,
                           "     "));
   }
-  for (const decision::SideAnswer& side : target->sides)
-    append(lines, wrapped(name_of(target->end) + ", " + flight::name_of(side.side) + " turn: " + why_not(side), kWidth,
-                          "     "));
+  std::vector<std::pair<std::string, std::string>> reasons;  // side, why not
+  for (const decision::SideAnswer& side : target->sides) {
+    const std::string why = why_not(side);
+    if (!reasons.empty() && reasons.back().second == why) {
+      reasons.back().first = "left or right";
+    } else {
+      reasons.emplace_back(flight::name_of(side.side), why);
+    }
+  }
+  for (const auto& [side, why] : reasons) {
+    append(lines, wrapped(name_of(target->end) + ", " + side + " turn: " + why, kWidth, "     "));
+  }
   return lines;
 }
 
@@ -206,11 +215,11 @@ Lines stop_and_ahead(const Brief& brief) {
 std::string landable(decision::GroundAhead::Landable landable) {
   switch (landable) {
     case decision::GroundAhead::Landable::yes:
-      return "yes";
+      return "stated as landable";
     case decision::GroundAhead::Landable::no:
-      return "no";
+      return "stated as not landable";
     case decision::GroundAhead::Landable::unknown:
-      return "not stated";
+      return "not stated whether landable";
   }
   return "";
 }
@@ -224,7 +233,7 @@ Lines ground_ahead(const Brief& brief) {
   std::string text =
       "GROUND AHEAD: " + (steps.empty() ? "no sector in the policy" : joined(steps, ", ") + " above aerodrome");
   const decision::GroundAhead& ahead = brief.the_case.ground_ahead;
-  text += "; landable, as stated: " + landable(ahead.landable);
+  text += "; " + landable(ahead.landable);
   if (!ahead.note.empty()) text += "; " + ascii(ahead.note, kNote);
   return wrapped(text + ".", kWidth, "  3  ");
 }

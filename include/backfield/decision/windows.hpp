@@ -23,7 +23,7 @@ struct Span {
   Limit lower = Limit::lift_off, upper = Limit::scan_end;
 };
 
-/// Moments at which a departure is asked: no more than 4 s and 40 ft apart, so that an interval of 50 ft or more always
+/// Moments at which a departure is asked: no more than 4 s and 48 ft apart, so that an interval of 50 ft or more always
 /// holds one.
 std::vector<Duration> moments(const flight::Timeline& timeline);
 
