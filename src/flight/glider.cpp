@@ -22,7 +22,7 @@ double mean(F f, double a, double b) {
 /// Sine of the glide angle in still air, small angles.
 double about(const Trim& trim) { return trim.parasite + trim.induced; }
 
-/// Sine and cosine of a heading turned by a small angle (up to 0.3 rad, to 1e-8), and the chord of an arc that turns by
+/// Sine and cosine of a heading turned by a small angle (up to 0.4 rad, to 1e-7), and the chord of an arc that turns by
 /// twice the angle, as a share of the arc.
 struct Turned {
   Turned(const Point& p, double a) {
@@ -110,14 +110,16 @@ void Glider::roll(Point& p, const Ramp& ramp, int sense) const {
     // The turn rate at the start's density, good enough to find the heading in the middle.
     const Turned guess(p, 0.5 * sense * kStandardGravity * ramp.tan[i] / ramp.trim[i].cas * dt);
     const Rates r = rates(p.h - 0.5 * lost, guess.s, guess.c, ramp.trim[i]);
-    const double half = 0.5 * sense * kStandardGravity * ramp.tan[i] / r.V * dt;
-    const Turned middle(p, half);
+    const double per_tan = sense * kStandardGravity * dt / r.V;
+    const double half = 0.5 * per_tan * ramp.tan[i];
+    // The turn quickens or slackens over the part: its mean heading is not the middle one by a twelfth of that change.
+    const Turned middle(p, half - per_tan * ramp.tan_rise[i] * (1.0 / 12.0));
     const double air_path = r.V * r.cos_gamma * middle.chord * dt;
     p.e += air_path * middle.s + r.air.wind_east * dt;
     p.n += air_path * middle.c + r.air.wind_north * dt;
     lost = (r.V * r.sin_gamma + r.V / kStandardGravity * r.air.tas_per_cas * cas_rate) * dt;
     p.h -= lost;
-    const Turned end({.psi = p.psi, .s = middle.s, .c = middle.c}, half);
+    const Turned end(p, 2.0 * half);
     p.psi += 2.0 * half;
     p.s = end.s;
     p.c = end.c;
@@ -132,13 +134,20 @@ Ramp Glider::make_ramp(const Attitude& from, const Attitude& to, double roll_rat
   r.cas_from = from.cas;
   r.cas_to = to.cas;
   r.duration = std::abs(to.bank - from.bank) / roll_rate;
+  if (r.duration <= 0.0) return r;
   const double part = (to.bank - from.bank) / Ramp::kParts;
+  const double cas_per_bank = (to.cas - from.cas) / (to.bank - from.bank);
   for (int i = 0; i < Ramp::kParts; ++i) {
     const double a = from.bank + part * i;
-    r.tan[i] = mean([](double b) { return std::tan(b); }, a, a + part);
-    const double sec2 = mean([](double b) { return 1.0 / (std::cos(b) * std::cos(b)); }, a, a + part);
-    r.trim[i] = trim(from.cas + (to.cas - from.cas) * (i + 0.5) / Ramp::kParts, sec2);
-    r.tan_time += r.tan[i] * r.duration / Ramp::kParts;
+    const double cas = from.cas + cas_per_bank * (a + 0.5 * part - from.bank);
+    // The turn rate goes with tan(bank) / airspeed, and both change: their mean is taken together.
+    const auto quickness = [&](double bank) {
+      return std::tan(bank) * cas / (from.cas + cas_per_bank * (bank - from.bank));
+    };
+    r.tan[i] = mean(quickness, a, a + part);
+    r.tan_rise[i] = quickness(a + part) - quickness(a);
+    r.trim[i] = trim(cas, mean([](double bank) { return 1.0 / (std::cos(bank) * std::cos(bank)); }, a, a + part));
+    r.gain += kStandardGravity * r.tan[i] / cas * r.duration / Ramp::kParts;
   }
   return r;
 }

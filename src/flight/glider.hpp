@@ -47,13 +47,14 @@ struct Attitude {
 
 /// Rolling between wings level and a bank while the calibrated airspeed changes.
 struct Ramp {
-  static constexpr int kParts = 3;
+  static constexpr int kParts = 2;
   double duration = 0.0;
   double bank_from = 0.0, bank_to = 0.0;  ///< magnitudes
   double cas_from = 0.0, cas_to = 0.0;
-  double tan[kParts] = {};  ///< means over each part
-  Trim trim[kParts];        ///< in the middle of each part, bank averaged over it
-  double tan_time = 0.0;    ///< integral of tan(bank) over the ramp (s)
+  double tan[kParts] = {};       ///< means over each part
+  double tan_rise[kParts] = {};  ///< from its start to its end
+  Trim trim[kParts];             ///< in the middle of each part, bank averaged over it
+  double gain = 0.0;             ///< heading gained where true and calibrated airspeed are the same
 };
 
 class Glider {
@@ -103,9 +104,7 @@ class Glider {
   /// From one bank and airspeed to another.
   [[nodiscard]] Ramp make_ramp(const Attitude& from, const Attitude& to, double roll_rate) const;
   /// Heading gained by a ramp at a height.
-  [[nodiscard]] double ramp_gain(const Ramp& r, double h) const {
-    return kStandardGravity * r.tan_time / (0.5 * (r.cas_from + r.cas_to) * medium_->at(h).tas_per_cas);
-  }
+  [[nodiscard]] double ramp_gain(const Ramp& r, double h) const { return r.gain / medium_->at(h).tas_per_cas; }
 
  private:
   const Medium* medium_;

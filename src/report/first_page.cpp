@@ -71,7 +71,7 @@ Lines gates(const Brief& brief) {
     reading.insert(0, reading.size() < 9 ? 9 - reading.size() : 0, ' ');
     std::string height = "(" + ft(gate.height, opens ? Rounding::up : Rounding::down) + ")";
     height.insert(0, height.size() < 10 ? 10 - height.size() : 0, ' ');
-    const std::string head = (opens ? "  OPENS  at " : "  CLOSES at ") + reading + " " + height + "  ";
+    const std::string head = joined({opens ? "  OPENS  at" : "  CLOSES at", reading, height, " "}, " ");
     append(lines, wrapped(ascii(gate.action, 100) + (opens ? upper_edge(brief, gate) : "") + ".", kWidth, head));
   }
   if (a.gates.empty()) lines.emplace_back("  None today.");
@@ -184,7 +184,7 @@ Lines no_turnback(const Brief& brief) {
     }
   }
   for (const auto& [side, why] : reasons) {
-    append(lines, wrapped(name_of(target->end) + ", " + side + " turn: " + why, kWidth, "     "));
+    append(lines, wrapped(joined({name_of(target->end), ", ", side, " turn: ", why}, ""), kWidth, "     "));
   }
   return lines;
 }

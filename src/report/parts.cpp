@@ -8,7 +8,9 @@ namespace backfield::report {
 
 std::string name_of(const earth::RunwayEnd& end) { return ascii(end.aerodrome, 12) + " " + ascii(end.designator, 4); }
 
-std::string setting(const decision::Case& c) { return c.altimeter == decision::AltimeterSetting::qnh ? "QNH" : "QFE"; }
+std::string setting(const decision::Case& the_case) {
+  return the_case.altimeter == decision::AltimeterSetting::qnh ? "QNH" : "QFE";
+}
 
 std::vector<decision::BriefedWindow> in_climb_order(const decision::Answer& answer) {
   std::vector<decision::BriefedWindow> ordered = answer.briefed;
@@ -21,8 +23,8 @@ const earth::RunwayEnd& end_of(const decision::Answer& answer, const decision::B
   return answer.options.at(window.option).end;
 }
 
-bool is_turnback(const decision::Case& c, const decision::BriefedWindow& window) {
-  return window.window.larger_turn > c.policy.gates.small_turn;
+bool is_turnback(const decision::Case& the_case, const decision::BriefedWindow& window) {
+  return window.window.larger_turn > the_case.policy.gates.small_turn;
 }
 
 bool any_turnback(const Brief& brief) {
@@ -60,20 +62,21 @@ std::string times(const Interval<Duration>& edges) {
          (both ? " before it" : " after it");
 }
 
-std::string start_of(const decision::Case& c) {
-  const std::string name = ascii(c.departure.start_name, 40);
+std::string start_of(const decision::Case& the_case) {
+  const std::string name = ascii(the_case.departure.start_name, 40);
   return name == "full length" ? name : "from " + name;
 }
 
-Lines title(const decision::Case& c) {
+Lines title(const decision::Case& the_case) {
   constexpr std::string_view kMark = "*** INVENTED DATA ***";
   std::string head = "BACKFIELD: WHERE TO LAND IF THE ENGINE FAILS";
-  if (c.invented || c.aircraft.invented) {
+  if (the_case.invented || the_case.aircraft.invented) {
     head += std::string(80 - head.size() - kMark.size(), ' ') + std::string(kMark);
   }
   Lines lines{head};
-  append(lines, wrapped(name_of(c.departure.end) + ", " + start_of(c) + "; " + ascii(c.aircraft.name, 40) + ", " +
-                            number(in_kilograms(c.mass)) + " kg. Case: " + ascii(c.title, 120) + ".",
+  append(lines, wrapped(name_of(the_case.departure.end) + ", " + start_of(the_case) + "; " +
+                            ascii(the_case.aircraft.name, 40) + ", " + number(in_kilograms(the_case.mass)) +
+                            " kg. Case: " + ascii(the_case.title, 120) + ".",
                         80));
   return lines;
 }

@@ -62,8 +62,8 @@ Lines cautions(const decision::Answer& answer, bool one_paragraph = false);
 /// One line for each gap.
 Lines gap_lines(const Brief& brief);
 /// Height edges with their datum: "783 to 1,741 ft above aerodrome"; open above ends in "and above".
-std::string heights(const Interval<Length>& heights, bool open_above);
+std::string heights(const Interval<Length>& edges, bool open_above);
 /// "7 to 61 s after lift-off".
-std::string times(const Interval<Duration>& times);
+std::string times(const Interval<Duration>& edges);
 
 }  // namespace backfield::report

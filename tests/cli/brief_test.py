@@ -46,7 +46,7 @@ class Folder(unittest.TestCase):
         return path
 
     def short(self):
-        """A case with neither runway ahead nor a runway to return to: the last 250 m of a wet strip, no training."""
+        """A case with neither runway ahead nor one to return to: 450 m of runway, and turnbacks are not trained."""
         home = (ROOT / "tests/data/good/home.yaml").read_text(encoding="utf-8").replace("2400 m", "450 m")
         home = re.sub(r"\n\s*marks: .*", "", home)
         (self.folder / "home.yaml").write_text(home, encoding="utf-8")
