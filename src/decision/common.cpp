@@ -60,13 +60,18 @@ SideAnswer combine_side(const Scans& scans, std::size_t option, flight::Side sid
   everything.heights = {metres(0), kForever};
   std::vector<CommonWindow> pieces{everything};
   Length scanned = kForever;
-  std::string missing;  // worlds and banks without any window
+  std::string missing;    // worlds and banks without any window
+  std::string too_short;  // worlds in which a landing does not stop on the runway
   for (std::size_t w = 0; w < scans.worlds.size(); ++w) {
     scanned = std::min(scanned, metres(scans.worlds[w].timeline.nodes().back().height_m));
     for (std::size_t b = 0; b < scans.banks.size(); ++b) {
       const auto& windows = scans.at(w, b).options[option].sides[s].windows;
       answer.windows.insert(answer.windows.end(), windows.begin(), windows.end());
-      if (windows.empty()) missing += (missing.empty() ? "" : "; ") + name_of_world(scans, w, b);
+      if (!scans.at(w, b).options[option].stop_fits) {
+        if (b == 0) too_short += (too_short.empty() ? "" : ", ") + scans.worlds[w].world.name;
+      } else if (windows.empty()) {
+        missing += (missing.empty() ? "" : "; ") + name_of_world(scans, w, b);
+      }
       pieces = keep(pieces, windows, name_of_world(scans, w, b));
     }
   }
@@ -100,6 +105,7 @@ SideAnswer combine_side(const Scans& scans, std::size_t option, flight::Side sid
     piece.larger_turn = turns[i];
     answer.common.push_back(piece);
   }
+  if (!too_short.empty()) answer.why_not_briefed.push_back("too short to stop in: " + too_short);
   if (answer.common.empty() && !answer.windows.empty()) {
     answer.why_not_briefed.push_back(missing.empty() ? "the windows of the worlds have no height in common"
                                                      : "no window in: " + missing);

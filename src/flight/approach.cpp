@@ -7,6 +7,12 @@ namespace backfield::flight {
 namespace {
 
 constexpr double kSlowestApproach_mps = 1.0;  // cross-track speed below which a straight counts as parallel
+// How far off the axis the last correction of a straight may start, and how near a secant has to come.
+constexpr double kClose_m = 1.0;  // the rest is exact to millimetres
+constexpr double kRoughlyClose_m = 40.0;
+constexpr double kOnAxis_m = 0.05;
+constexpr double kRoughlyOnAxis_m = 5.0;
+constexpr double kFarthestFromParallel = 1.2;  // radians
 // A straight that would end so far below the runway serves nobody; it only bounds the arithmetic.
 constexpr double kDeepest_m = 1000.0;
 
@@ -41,7 +47,8 @@ PathFinder::Target::Target(const Goal& goal, const Glider& glider, earth::Altitu
       aim_high(goal.aim.high.si()),
       least_height(goal.alignment_height.si()) {}
 
-Approach::Approach(const Glider& glider, const Style& style) : glider_(&glider), style_(&style) {
+Approach::Approach(const Glider& glider, const Glider& rough, const Style& style)
+    : glider_(&glider), rough_(&rough), style_(&style) {
   Point p;
   glider.turn(p, style.line_up.held, 1.0);
   line_up_loss_ = -p.h;
@@ -51,13 +58,14 @@ double Approach::time_to_ground(const Point& p, const PathFinder::Target& target
   return std::max(0.0, p.h - target.elevation) / crossing(*glider_, target, p).sink;
 }
 
-double Approach::line_up(const PathFinder::Target& target, int sense, Point& p, std::vector<Segment>* segments) const {
+double Approach::line_up(const Glider& glider, const PathFinder::Target& target, int sense, Point& p,
+                         std::vector<Segment>* segments) const {
   // Crab depends on the wind at the height where the turn ends, which is known well enough before it is flown: ten feet
   // more or less turn the heading by hundredths of a degree.
   const double about = turn_in_sense(p.psi, target.track, sense);
   const double end_height = p.h - line_up_loss_ * about;
-  const double change = turn_in_sense(p.psi, target.track + crab_on(*glider_, target.s, target.c, end_height), sense);
-  if (change > 0.0) fly_turn(*glider_, plan_turn(*glider_, style_->line_up, change, p.h), sense, p, segments);
+  const double change = turn_in_sense(p.psi, target.track + crab_on(glider, target.s, target.c, end_height), sense);
+  if (change > 0.0) fly_turn(glider, plan_turn(glider, style_->line_up, change, p.h), sense, p, segments);
   return change;
 }
 
@@ -81,16 +89,19 @@ void Approach::judge(Connection& c, const Point& end, const PathFinder::Target& 
   const double place = target.along(end);
   const double need = std::max(target.least_height, target.final.height_for(std::max(0.0, target.aim_low - place)));
   c.aim = place + target.final.distance(std::max(0.0, c.alignment));
-  if (place + target.final.distance(need) <= target.aim_high + 1e-6) c.surplus = c.alignment - need;
+  // With the reserve still in hand the aim may lie no farther.
+  if (place + target.final.distance(need + kReserve_m) <= target.aim_high + 1e-6) c.surplus = c.alignment - need;
 }
 
 Connection Approach::by_heading(const Leaf& leaf, int first_sense, int last_sense, const PathFinder::Target& target,
-                                double close) const {
+                                Care care) const {
+  const Glider& g = glider(care);
+  const double close = care == Care::exact ? kClose_m : kRoughlyClose_m;
   Connection c;
   c.first = leaf.change;
   c.first_sense = first_sense;
   c.last_sense = last_sense;
-  const Crossing start = crossing(*glider_, target, leaf.p);
+  const Crossing start = crossing(g, target, leaf.p);
   if (std::abs(start.speed) < kSlowestApproach_mps) return c;
   const double longest = (leaf.p.h - target.elevation + kDeepest_m) / start.sink;
   double time = first_guess(target, last_sense, leaf.p, start.speed);
@@ -99,9 +110,9 @@ Connection Approach::by_heading(const Leaf& leaf, int first_sense, int last_sens
   time = std::max(0.0, time);
   for (int i = 0; i < 8; ++i) {
     Point p = leaf.p;
-    glider_->straight(p, glider_->level(), time);
-    const Crossing here = glider_->medium().flat() ? start : crossing(*glider_, target, p);
-    c.last = line_up(target, last_sense, p, nullptr);
+    g.straight(p, g.level(), time);
+    const Crossing here = g.medium().flat() ? start : crossing(g, target, p);
+    c.last = line_up(g, target, last_sense, p, nullptr);
     if (std::abs(here.speed) < 0.5 * kSlowestApproach_mps) return c;
     const double off = target.across(p);
     const double correction = -off / here.speed;
@@ -126,25 +137,28 @@ Leaf Approach::parallel_leaf(const PathFinder::Fan& fan, int first_sense, bool t
 }
 
 Connection Approach::by_time(const PathFinder::Fan& fan, int first_sense, int last_sense, double time, bool towards,
-                             const PathFinder::Target& target, double close) const {
+                             const PathFinder::Target& target, Care care) const {
+  const Glider& g = glider(care);
+  const double close = care == Care::exact ? kOnAxis_m : kRoughlyOnAxis_m;
   Connection c;
   c.first_sense = first_sense;
   c.last_sense = last_sense;
   c.straight_time = time;
   c.parameter = Parameter::straight_time;
+  c.towards = towards;
   const double parallel = towards ? target.track : target.track + kPi;
   const double change0 = turn_in_sense(fan.failure().heading_rad, parallel, first_sense);
   Point end;
   const auto off = [&](double change) {
     end = fan.leaf(first_sense, change, nullptr).p;
-    glider_->straight(end, glider_->level(), time);
-    c.last = line_up(target, last_sense, end, nullptr);
+    g.straight(end, g.level(), time);
+    c.last = line_up(g, target, last_sense, end, nullptr);
     return target.across(end);
   };
   // A secant in the heading, from exactly parallel: one radian of it is worth about the length of the straight.
   double x0 = change0;
   double y0 = off(x0);
-  double slope = first_sense * glider_->best_glide_cas() * time * (towards ? 1.0 : -1.0);
+  double slope = first_sense * g.best_glide_cas() * time * (towards ? 1.0 : -1.0);
   for (int i = 0; i < 7; ++i) {
     if (std::abs(y0) < close) {
       c.first = x0;
@@ -152,7 +166,10 @@ Connection Approach::by_time(const PathFinder::Fan& fan, int first_sense, int la
       return c;
     }
     const double x1 = x0 - std::clamp(y0 / slope, -0.6, 0.6);
-    if (x1 < 0.0 || x1 >= 2.0 * kPi || !fan.same_entry(first_sense, x0, x1)) return c;
+    if (x1 < 0.0 || x1 >= 2.0 * kPi || std::abs(x1 - change0) > kFarthestFromParallel ||
+        !fan.same_entry(first_sense, x0, x1)) {
+      return c;
+    }
     const double y1 = off(x1);
     if (x1 != x0 && y1 != y0) slope = (y1 - y0) / (x1 - x0);
     x0 = x1;
@@ -162,24 +179,25 @@ Connection Approach::by_time(const PathFinder::Fan& fan, int first_sense, int la
 }
 
 Connection Approach::by_delay(const PathFinder::Fan& fan, const PathFinder::Target& target, const Connection& like,
-                              double delay) const {
+                              double delay, Care care) const {
   const Leaf leaf = fan.leaf_after(delay, like.first_sense, like.first, nullptr);
-  Connection c = by_heading(leaf, like.first_sense, like.last_sense, target);
+  Connection c = by_heading(leaf, like.first_sense, like.last_sense, target, care);
   c.parameter = Parameter::delay;
   c.delay = delay;
   return c;
 }
 
 Connection Approach::again(const PathFinder::Fan& fan, const PathFinder::Target& target, const Connection& like,
-                           double value) const {
-  if (like.parameter == Parameter::heading) {
-    return by_heading(fan.leaf(like.first_sense, value, nullptr), like.first_sense, like.last_sense, target);
+                           double value, Care care) const {
+  switch (like.parameter) {
+    case Parameter::heading:
+      return by_heading(fan.leaf(like.first_sense, value, nullptr), like.first_sense, like.last_sense, target, care);
+    case Parameter::straight_time:
+      return by_time(fan, like.first_sense, like.last_sense, value, like.towards, target, care);
+    case Parameter::delay:
+      return by_delay(fan, target, like, value, care);
   }
-  if (like.parameter == Parameter::delay) return by_delay(fan, target, like, value);
-  // Which of the two parallels `like` belongs to: its straight runs nearer to one of them.
-  const double heading = fan.failure().heading_rad + like.first_sense * like.first;
-  const bool towards = std::cos(heading - target.track) > 0.0;
-  return by_time(fan, like.first_sense, like.last_sense, value, towards, target);
+  return {};
 }
 
 }  // namespace backfield::flight

@@ -8,6 +8,7 @@
 
 namespace backfield::flight {
 
+inline constexpr double kReserve_m = 2.0 * kMetresPerFoot;  ///< kept by every path: what re-flight may find missing
 inline constexpr double kNoSurplus = -std::numeric_limits<double>::infinity();
 
 /// Everything about a goal that no failure changes.
@@ -40,52 +41,56 @@ struct Connection {
   double straight_time = 0.0;
   double delay = 0.0;  ///< of the first turn; with Parameter::delay the entry is wings level
   Parameter parameter = Parameter::heading;
+  bool towards = false;  ///< with Parameter::straight_time: near the runway's track, or its reciprocal
   [[nodiscard]] double value() const {
     return parameter == Parameter::heading ? first : parameter == Parameter::delay ? delay : straight_time;
   }
   [[nodiscard]] Side side() const { return (first >= last ? first_sense : last_sense) < 0 ? Side::left : Side::right; }
 };
 
+/// exact: what is claimed. roughly: enough to compare paths, a few metres and feet off.
+enum class Care { exact, roughly };
+
 /// Solves words for one target.
 class Approach {
  public:
-  static constexpr double kClose = 1.0;     ///< m: the rest is exact to millimetres
-  static constexpr double kRoughly = 40.0;  ///< m
-  static constexpr double kOnAxis = 0.05;   ///< m
-
-  Approach(const Glider& glider, const Style& style);
+  /// rough       the same glider in coarse steps, for paths that are only compared
+  Approach(const Glider& glider, const Glider& rough, const Style& style);
 
   /// The path whose straight starts at `leaf`. Its duration is the only unknown: the line-up turn must end on the axis.
-  /// close       how far off the axis the last correction of the straight may start; a large one leaves the path up to
-  /// a
-  ///             metre or two off, which is enough to compare paths
   [[nodiscard]] Connection by_heading(const Leaf& leaf, int first_sense, int last_sense,
-                                      const PathFinder::Target& target, double close = kClose) const;
+                                      const PathFinder::Target& target, Care care = Care::exact) const;
   /// The path with a straight of `time` whose heading is near the runway's track (`towards`) or its reciprocal. Its
   /// heading is the only unknown. Long straights need this: there a degree of heading moves the end by hundreds of
   /// metres, and when both turns carry the aeroplane equally far to the side any length ends on the axis.
   [[nodiscard]] Connection by_time(const PathFinder::Fan& fan, int first_sense, int last_sense, double time,
-                                   bool towards, const PathFinder::Target& target, double close = kOnAxis) const;
+                                   bool towards, const PathFinder::Target& target, Care care = Care::exact) const;
   /// Where the straights of by_time start when their heading is exactly parallel.
   [[nodiscard]] static Leaf parallel_leaf(const PathFinder::Fan& fan, int first_sense, bool towards,
                                           const PathFinder::Target& target);
   /// The path of `like`'s word and heading change that first glides straight on for `delay`.
   [[nodiscard]] Connection by_delay(const PathFinder::Fan& fan, const PathFinder::Target& target,
-                                    const Connection& like, double delay) const;
+                                    const Connection& like, double delay, Care care = Care::exact) const;
   /// The path of the same word and family as `like` at another value of its parameter.
   [[nodiscard]] Connection again(const PathFinder::Fan& fan, const PathFinder::Target& target, const Connection& like,
-                                 double value) const;
+                                 double value, Care care = Care::exact) const;
   /// How long a straight glide from `p` takes to the runway's elevation; 0 from below it.
   [[nodiscard]] double time_to_ground(const Point& p, const PathFinder::Target& target) const;
   /// The line-up turn from `p` in direction `sense`, ending on the heading that holds the runway's track.
-  double line_up(const PathFinder::Target& target, int sense, Point& p, std::vector<Segment>* segments) const;
+  double line_up(const PathFinder::Target& target, int sense, Point& p, std::vector<Segment>* segments) const {
+    return line_up(*glider_, target, sense, p, segments);
+  }
 
  private:
+  double line_up(const Glider& glider, const PathFinder::Target& target, int sense, Point& p,
+                 std::vector<Segment>* segments) const;
+  [[nodiscard]] const Glider& glider(Care care) const { return care == Care::exact ? *glider_ : *rough_; }
   [[nodiscard]] double first_guess(const PathFinder::Target& target, int sense, const Point& p,
                                    double cross_speed) const;
   void judge(Connection& c, const Point& end, const PathFinder::Target& target) const;
 
   const Glider* glider_;
+  const Glider* rough_;
   const Style* style_;
   double line_up_loss_;  ///< height per radian of the line-up turn, about
 };

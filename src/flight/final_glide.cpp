@@ -3,6 +3,13 @@
 #include <algorithm>
 
 namespace backfield::flight {
+namespace {
+
+// Sine. In a wind that dies away fast near the ground the glide into it steepens until there is none; nobody plans
+// that.
+constexpr double kSteepestFinal = 0.3;
+
+}  // namespace
 
 double crab_on(const Glider& glider, double s, double c, double height) {
   const auto r = glider.rates(height, s, c, glider.level());
@@ -20,10 +27,17 @@ FinalGlide::FinalGlide(const Glider& glider, double track, double elevation, dou
   const double c = std::cos(track);
   for (std::size_t i = 0; i < cells; ++i) {
     const double h = elevation + kStep * (static_cast<double>(i) + 0.5);
-    const double crab = crab_on(glider, s, c, h);
-    const auto r = glider.rates(h, std::sin(track + crab), std::cos(track + crab), glider.level());
+    // The glide's angle depends a little on the heading, by the shear, and so does the heading on it.
+    const AirSample air = glider.over(h + 0.5 * kStep, kStep);
+    double crab = crab_on(glider, s, c, h);
+    auto r = glider.rates(air, std::sin(track + crab), std::cos(track + crab), glider.level());
+    const double across = r.air.wind_east * c - r.air.wind_north * s;
+    for (int pass = 0; pass < 2; ++pass) {
+      crab = -std::asin(std::clamp(across / (r.V * r.cos_gamma), -1.0, 1.0));
+      r = glider.rates(air, std::sin(track + crab), std::cos(track + crab), glider.level());
+    }
     const double along = r.V * r.cos_gamma * std::cos(crab) + r.air.wind_east * s + r.air.wind_north * c;
-    if (along <= 0.0) possible_ = false;
+    if (along <= 0.0 || r.sin_gamma > kSteepestFinal) possible_ = false;
     const double dt = kStep / (r.V * r.sin_gamma);
     distance_.push_back(distance_.back() + std::max(along, 1e-3) * dt);
     time_.push_back(time_.back() + dt);

@@ -19,11 +19,12 @@ class FinalGlide {
   [[nodiscard]] double time(double height) const { return read(time_, height); }
   /// The height from which the glide covers `distance`.
   [[nodiscard]] double height_for(double distance) const;
-  /// False when the wind does not let the aeroplane make headway on the track.
+  /// False when the wind does not let the aeroplane make headway on the track, or makes the glide steeper than 20
+  /// degrees.
   [[nodiscard]] bool possible() const { return possible_; }
 
  private:
-  static constexpr double kStep = 5.0;
+  static constexpr double kStep = 2.0;  // m: near the ground the wind changes within metres
   [[nodiscard]] static double read(const std::vector<double>& table, double height);
   std::vector<double> distance_, time_;  ///< one entry a step, rising
   bool possible_ = true;

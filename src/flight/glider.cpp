@@ -5,12 +5,6 @@
 namespace backfield::flight {
 namespace {
 
-constexpr double kArcStep = 25.0 * kPi / 180.0;
-// Wind profiles bend most near the ground: a straight's steps grow with height.
-constexpr double kLeastHeightStep = 10.0;
-constexpr double kHeightStepShare = 0.3;
-constexpr double kMostHeightStep = 100.0;
-
 /// Mean of a function over [a, b] by Gauss's two points: exact to third order.
 template <class F>
 double mean(F f, double a, double b) {
@@ -38,14 +32,19 @@ struct Turned {
 
 }  // namespace
 
+AirSample Glider::over(double top, double height) const {
+  return medium_->over(medium_->at(top), top - 0.5 * height, medium_->at(top - height), height);
+}
+
 void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
   if (angle == 0.0) return;
-  const int steps = medium_->flat() ? 1 : std::max(1, static_cast<int>(std::ceil(std::abs(angle) / kArcStep)));
+  const int steps = medium_->flat() ? 1 : std::max(1, static_cast<int>(std::ceil(std::abs(angle) / steps_.arc)));
   const double part = angle / steps;
   const double radius_per_V2 = angle > 0.0 ? bank.radius_per_V2 : -bank.radius_per_V2;
   double s0 = p.s;
   double c0 = p.c;
   double lost = 0.0;
+  const bool averaged = steps_.averaged_arcs && !medium_->flat();
   const double half_s = std::sin(0.5 * part);
   const double half_c = std::cos(0.5 * part);
   // Height lost in a step, roughly: it only says where the middle of the first one is.
@@ -55,7 +54,8 @@ void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
     const double cm = c0 * half_c - s0 * half_s;
     const double s1 = sm * half_c + cm * half_s;
     const double c1 = cm * half_c - sm * half_s;
-    const Rates r = rates(p.h - 0.5 * lost, sm, cm, bank.trim);
+    const AirSample air = averaged ? over(p.h, lost) : medium_->at(p.h - 0.5 * lost);
+    const Rates r = rates(air, sm, cm, bank.trim);
     const double per_radian = radius_per_V2 * r.V;  // seconds
     const double dt = part * per_radian;
     const double radius = r.V * r.cos_gamma * per_radian;
@@ -88,15 +88,11 @@ void Glider::straight(Point& p, const Trim& trim, double time) const {
     return;
   }
   double sink = trim.cas * about(trim);
-  AirSample upper = medium_->at(p.h);
   for (double left = time; left > 0.0;) {
-    const double step = std::clamp(kHeightStepShare * p.h, kLeastHeightStep, kMostHeightStep);
+    const double step = std::clamp(steps_.share * p.h, steps_.least, steps_.most);
     double dt = left;
     if (sink * left > step) dt = sink * left < 1.5 * step ? 0.5 * left : step / sink;
-    const double span = sink * dt;
-    const AirSample lower = medium_->at(p.h - span);
-    sink = move(rates(medium_->over(upper, p.h - 0.5 * span, lower, span), s, c, trim), dt);
-    upper = lower;
+    sink = move(rates(over(p.h, sink * dt), s, c, trim), dt);
     left -= dt;
   }
 }

@@ -1,11 +1,11 @@
 #pragma once
 // Steady gliding flight in steps: the arithmetic under the path solver.
 //
-// One step takes density and wind at its middle height, and treats airspeed, flight-path angle and turn rate as
-// constant over it; position along an arc is then exact (a circle in the air, carried by the wind). In air that does
-// not change with height a step of any length is exact. Otherwise the midpoint rule leaves an error of third order in
-// the step: with arcs of 25 degrees and straights of 10 to 100 m of height, whose wind and shear are means, it is below
-// 0.3 m over a whole return (tests/laws/reflight_test.cpp holds the sum to 2 m and 2 ft).
+// One step takes density at its middle height and the mean of wind and shear over it, and treats airspeed, flight-path
+// angle and turn rate as constant; position along an arc is then exact (a circle in the air, carried by the wind). In
+// air that does not change with height a step of any length is exact. Otherwise the midpoint rule leaves an error of
+// third order in the step: with arcs of 20 degrees and straights of 8 to 80 m of height it is below 0.3 m over a whole
+// return (tests/laws/reflight_test.cpp holds the sum to 2 m and 2 ft).
 //
 // Rejected: Runge-Kutta in time, which needs four samples of air a step and is still not exact in uniform air.
 
@@ -57,18 +57,36 @@ struct Ramp {
   double gain = 0.0;             ///< heading gained where true and calibrated airspeed are the same
 };
 
+/// How long steps are.
+struct Steps {
+  double arc;          ///< of a turn, radians
+  double least, most;  ///< of a straight, metres of height ...
+  double share;        ///< ... and as a share of the height: wind profiles bend most near the ground
+  bool averaged_arcs;  ///< wind and shear as means over a step of an arc, or as in its middle
+};
+inline constexpr Steps kFine{8.0 * kPi / 180.0, 3.0, 15.0, 0.15, true};  ///< for what is claimed
+inline constexpr Steps kCoarse{30.0 * kPi / 180.0, 20.0, 120.0, 0.4,
+                               false};  ///< for comparing paths: a few metres, a few feet
+
 class Glider {
  public:
   /// parasite    factor of the configuration, 1 clean
-  Glider(const Medium& medium, double best_glide_cas, double glide_ratio, const Model& model, double parasite = 1.0)
+  Glider(const Medium& medium, double best_glide_cas, double glide_ratio, const Model& model, double parasite = 1.0,
+         const Steps& steps = kFine)
       : medium_(&medium),
         vbg_(best_glide_cas),
         E_(glide_ratio),
         parasite_(parasite),
         level_(equations::trim(best_glide_cas, best_glide_cas, 1.0, parasite, glide_ratio)),
-        angle_(model.angle) {}
+        angle_(model.angle),
+        steps_(steps) {}
 
   [[nodiscard]] const Medium& medium() const { return *medium_; }
+  [[nodiscard]] Glider with(const Steps& steps) const {
+    Glider g = *this;
+    g.steps_ = steps;
+    return g;
+  }
   [[nodiscard]] double best_glide_cas() const { return vbg_; }
   [[nodiscard]] double glide_ratio() const { return E_; }
 
@@ -94,6 +112,9 @@ class Glider {
     return {bank, cas, 1.0 / (kStandardGravity * t), trim(cas, 1.0 + t * t)};
   }
 
+  /// Air over `height` below `top`: density in the middle, wind and its slopes as means.
+  [[nodiscard]] AirSample over(double top, double height) const;
+
   /// Turn by `angle` (right +) at a held bank.
   void turn(Point& p, const HeldBank& bank, double angle) const;
   /// Straight on for `time`, wings level.
@@ -113,6 +134,7 @@ class Glider {
   double parasite_;
   Trim level_;
   AngleRule angle_;
+  Steps steps_;
 };
 
 }  // namespace backfield::flight

@@ -33,7 +33,8 @@ struct PathFinder::Impl {
         glider(medium, s.performance->best_glide().value.si(),
                s.performance->aircraft().polar.glide_ratio * s.technique.glide_factor, s.model),
         style(make_style(s, glider)),
-        approach(glider, style) {}
+        rough(glider.with(kCoarse)),
+        approach(glider, rough, style) {}
 
   [[nodiscard]] PathResult verdict(const Best& side, Side name, const Fan& fan) const {
     PathResult r;
@@ -63,6 +64,12 @@ struct PathFinder::Impl {
     const bool banked = style.flown() && !delayed && fan.banked(c.first_sense, c.first);
     static_cast<void>(enter_towards(glider, style, fan.failure(), banked ? c.first_sense : 0, &path));
     const std::size_t entry_segments = path.segments.size();
+    if (!style.rolls()) {
+      // The exchange of speeds takes no time, and the first turn may not be flown at all.
+      Segment exchange;
+      exchange.cas_from_mps = exchange.cas_to_mps = style.first.held.cas;
+      path.segments.push_back(exchange);
+    }
     Point p = delayed ? fan.leaf_after(c.delay, c.first_sense, c.first, &path.segments).p
                       : fan.leaf(c.first_sense, c.first, &path.segments).p;
     Segment s;
@@ -117,6 +124,7 @@ struct PathFinder::Impl {
   Medium medium;
   Glider glider;
   Style style;
+  Glider rough;
   Approach approach;
 };
 
@@ -152,7 +160,7 @@ std::array<PathResult, 2> PathFinder::reach_with_path(const Fan& fan, const Targ
   for (std::size_t i = 0; i < 2; ++i) {
     PathResult& r = results[i];
     if (r.status != ReachStatus::reached) continue;
-    const Connection c = settle(impl_->approach, fan, target, sides[i]);
+    const Connection c = settle(impl_->approach, fan, target, sides[i], Settle::first_third);
     if (!within(c, target)) {
       // The bracket held no path after all: not found, never claimed.
       r.status = ReachStatus::not_found;

@@ -9,7 +9,8 @@ namespace {
 constexpr double kRefineWithin_m = 30.0;    // of the need: farther off, a foot more or less decides nothing
 constexpr double kShortestByTime_s = 16.0;  // shorter straights are well covered by their heading
 constexpr double kTimeGrowth = 1.5;
-constexpr double kRoughlyOnAxis_m = 5.0;
+constexpr double kRoughSurplus_m = 3.0;  // what a rough surplus may be wrong by
+constexpr double kRoughAim_m = 60.0;     // and a rough aim
 constexpr double kDelayStep_s = 4.0;
 constexpr int kDelays = 20;
 
@@ -36,7 +37,11 @@ class Search {
     for (Best& side : sides_) {
       if (!side.connects || side.best.surplus == kNoSurplus) continue;
       if (std::abs(side.best.surplus - kReserve_m) < kRefineWithin_m) refine(side);
-      if (!side.lands && side.best.surplus >= kReserve_m) delay_turn(side);
+      confirm(side);
+      if (!side.lands && side.best.surplus >= kReserve_m) {
+        delay_turn(side);
+        confirm(side);
+      }
     }
     return sides_;
   }
@@ -54,7 +59,7 @@ class Search {
   void scan_headings(int first, int last) {
     const auto fly = [&](Slot& slot) {
       slot.spared = false;
-      slot.path = approach_.by_heading(slot.leaf, first, last, target_, Approach::kRoughly);
+      slot.path = approach_.by_heading(slot.leaf, first, last, target_, Care::roughly);
     };
     std::array<Slot, kHeadings> slots;
     std::array<double, 2> best{kNoSurplus, kNoSurplus};
@@ -86,7 +91,7 @@ class Search {
       const bool near_best = is_best(here, best) || is_best(next, best);
       if (!near_best && !changes(here, next)) continue;
       take(approach_.by_heading(fan_.leaf(first, here.leaf.change + 0.5 * kHeadingStep, nullptr), first, last, target_,
-                                Approach::kRoughly));
+                                Care::roughly));
     }
   }
 
@@ -118,7 +123,7 @@ class Search {
     const double longest = kTimeGrowth * approach_.time_to_ground(fan_.entry_ends()[0], target_);
     begin_family();
     for (double t = kShortestByTime_s; t < longest; t *= kTimeGrowth) {
-      take(approach_.by_time(fan_, first, last, t, towards, target_, kRoughlyOnAxis_m));
+      take(approach_.by_time(fan_, first, last, t, towards, target_, Care::roughly));
     }
   }
 
@@ -153,7 +158,7 @@ class Search {
     const Connection like = side.best;
     begin_family();
     for (int i = 0; i <= kDelays && !side.lands; ++i) {
-      const Connection c = approach_.by_delay(fan_, target_, like, kDelayStep_s * i);
+      const Connection c = approach_.by_delay(fan_, target_, like, kDelayStep_s * i, Care::roughly);
       if (c.on_axis && c.side() == like.side()) take(c);
     }
   }
@@ -186,7 +191,7 @@ class Search {
     double bad = low.value();
     for (int i = 0; i < 10; ++i) {
       const double mid = 0.5 * (good + bad);
-      const Connection c = approach_.again(fan_, target_, high, mid);
+      const Connection c = approach_.again(fan_, target_, high, mid, Care::roughly);
       if (!same_family(high, c)) return;
       if (c.surplus == kNoSurplus) {
         bad = mid;
@@ -203,10 +208,30 @@ class Search {
     }
   }
 
+  /// A claim has to be a path, exactly: what was found roughly near the edge, and what was only concluded to lie
+  /// between two paths, is flown.
+  void confirm(Best& side) const {
+    if (!side.lands) return;
+    const bool near_edge =
+        side.landing.surplus < kReserve_m + kRoughSurplus_m || side.landing.aim > target_.aim_high - kRoughAim_m;
+    if (within(side.landing, target_) && !near_edge) return;
+    const Connection exact = settle(approach_, fan_, target_, side, Settle::anywhere);
+    if (within(exact, target_)) {
+      side.landing = exact;
+      side.beyond = exact.value();
+      return;
+    }
+    side.lands = within(side.best, target_);
+    side.landing = side.best;
+    side.beyond = side.best.value();
+  }
+
   /// Golden section over one step to either side; a path that does not connect counts as minus infinity.
   void refine(Best& side) const {
     constexpr double kGolden = 0.6180339887498949;
-    const Connection like = side.best;
+    const Connection like = approach_.again(fan_, target_, side.best, side.best.value());
+    if (!like.on_axis) return;
+    side.best = like;
     const bool heading = like.parameter == Parameter::heading;
     double a = heading ? std::max(0.0, like.first - 0.5 * kHeadingStep) : like.straight_time / kTimeGrowth;
     double b = heading ? std::min(2.0 * kPi - 1e-9, like.first + 0.5 * kHeadingStep) : like.straight_time * kTimeGrowth;
@@ -255,8 +280,9 @@ std::array<Best, 2> search(const Approach& approach, const PathFinder::Fan& fan,
 }
 
 Connection settle(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,
-                  const Best& best) {
-  const double wanted = target.aim_low + (target.aim_high - target.aim_low) / 3.0;
+                  const Best& best, Settle how) {
+  const double wanted =
+      how == Settle::anywhere ? target.aim_high : target.aim_low + (target.aim_high - target.aim_low) / 3.0;
   const auto done = [&](const Connection& c) { return within(c, target) && c.aim <= wanted; };
   const auto same_family = [&](const Connection& c) {
     return c.on_axis && c.side() == best.landing.side() &&

@@ -8,8 +8,6 @@
 
 namespace backfield::flight {
 
-inline constexpr double kReserve_m = 2.0 * kMetresPerFoot;  ///< kept by every path: what re-flight may find missing
-
 struct Best {
   Connection best;
   bool connects = false;  ///< some path of this side reaches the axis
@@ -27,8 +25,9 @@ std::array<Best, 2> search(const Approach& approach, const PathFinder::Fan& fan,
                            const LowerBound& bound);
 
 /// Moves along the word of `best.landing` from a path with height to spare until the aim is in the first third of the
-/// interval, or as near to it as the word allows.
+/// interval, or as near to it as the word allows. With Settle::anywhere the first path within the interval will do.
+enum class Settle { first_third, anywhere };
 Connection settle(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,
-                  const Best& best);
+                  const Best& best, Settle how);
 
 }  // namespace backfield::flight

@@ -142,8 +142,9 @@ Lines briefed(const Brief& brief, const decision::BriefedWindow& w) {
 
 /// Why one side of a runway end is not briefed, and how much is missing.
 std::string why_not(const decision::SideAnswer& side) {
-  std::string why =
-      side.why_not_briefed.empty() ? decision::name_of(side.standing) : ascii(side.why_not_briefed.front(), 110);
+  const bool nowhere = side.standing == decision::Standing::none;
+  std::string why = nowhere ? "works in no world of the bracket" : decision::name_of(side.standing);
+  if (!side.why_not_briefed.empty()) why = ascii(side.why_not_briefed.front(), 110);
   if (side.nearest && side.nearest->surplus.si() < 0.0) {
     why += std::string("; ") + (side.nearest->bound_only ? "at least " : "") +
            ft(-side.nearest->surplus, Rounding::up) + " missing at best, from " + ft(side.nearest->at_height) +

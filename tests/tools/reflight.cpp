@@ -9,6 +9,8 @@
 namespace backfield::test {
 namespace {
 
+constexpr double kFine_m = 120.0;  // below it wind profiles change within metres: finer steps
+
 using State = std::array<double, 6>;  // V, gamma, psi, east, north, height
 
 State add(const State& a, const State& b, double k) {
@@ -110,8 +112,6 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
       s[5] += (cas * cas - g.cas_from_mps * g.cas_from_mps) * q * q / (2.0 * kStandardGravity);
     }
     s[5] -= g.height_given_m;
-    const int steps = std::max(1, static_cast<int>(std::ceil(g.duration_s / f.step_s)));
-    const double dt = g.duration_s / steps;
     const double cas_rate = g.duration_s > 0.0 ? (g.cas_to_mps - g.cas_from_mps) / g.duration_s : 0.0;
     const auto heading_for_track = [&](double V_level, double h) {
       const auto w = world.wind(h);
@@ -130,13 +130,13 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
       if (g.hold == flight::Hold::track) {
         psi = heading_for_track(V, x[5]);
         for (int i = 0; i < 3; ++i) {
-          d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, 1.0, 1.0, E), c * world.q_slope(x[5]),
-                                                world.along_slope(x[5], psi), f.model.angle);
+          d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, 1.0, 1.0, E),
+                                                c * world.q_slope(x[5]), world.along_slope(x[5], psi), f.model.angle);
           psi = heading_for_track(V * d.cos_gamma, x[5]);
         }
       }
-      d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, sec * sec, 1.0, E), c * world.q_slope(x[5]),
-                                            world.along_slope(x[5], psi), f.model.angle);
+      d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, sec * sec, 1.0, E),
+                                            c * world.q_slope(x[5]), world.along_slope(x[5], psi), f.model.angle);
       const auto w = world.wind(x[5]);
       return State{0.0,
                    0.0,
@@ -145,7 +145,12 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
                    V * d.cos_gamma * std::cos(psi) + w.towards_north.si(),
                    -V * d.sin_gamma - V / kStandardGravity * q * cas_rate};
     };
-    for (int k = 0; k < steps; ++k) s = runge_kutta(s, dt * k, dt, rates);
+    for (double t = 0.0; t < g.duration_s;) {
+      const double dt = std::min(g.duration_s - t, s[5] < kFine_m ? 0.2 * f.step_s : f.step_s);
+      s = runge_kutta(s, t, dt, rates);
+      t += dt;
+      if (g.duration_s - t < 1e-9) break;
+    }
     if (g.hold == flight::Hold::track) s[2] = heading_for_track(g.cas_to_mps * world.q(s[5]), s[5]);
     cas = g.cas_to_mps;
     time += g.duration_s;

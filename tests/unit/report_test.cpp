@@ -266,6 +266,9 @@ TEST_CASE("No window is said loudly, with the reason and what is missing", "[rep
             "ZZDA 27R, left or right turn: no path found in any world; 133 ft missing at best, from 900 ft above "
             "aerodrome."));
   CHECK(has(page, "CANCEL: no line"));
+  decision::Answer silent = without_window();
+  for (decision::SideAnswer& side : silent.options[0].sides) side.why_not_briefed.clear();
+  CHECK(has(report::text(a_case(), silent), "left or right turn: works in no world of the bracket; 133 ft missing"));
   CHECK(has(page, "276 s: 289 ft above aerodrome and up, as far as scanned, 24 to 300 s after lift-off"));
   CHECK(has(page, "No turnback today."));
 }

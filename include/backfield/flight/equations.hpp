@@ -11,6 +11,9 @@
 #include "backfield/base/units.hpp"
 #include "backfield/flight/technique.hpp"
 
+#include <algorithm>
+#include <cmath>
+
 namespace backfield::flight::equations {
 
 /// Drag over weight of a parabolic polar written about its best glide point: (v^2 f + n^2/v^2) / (2E).
@@ -47,14 +50,17 @@ inline Trim trim(double cas, double best_glide_cas, double sec2_phi, double f, d
 /// with
 ///             c the small-angle solution; what is left is below 1e-3 of sin(gamma) at a shear of 0.1 1/s and 30
 ///             degrees of glide, 1e-4 in ordinary ones (tests/unit/equations_test.cpp)
+/// A headwind that dies away faster than g/V on the way down leaves no steady glide at all (0.28 1/s at 68 kt: 40 kt of
+/// wind gone within 70 m). The path is then taken to be kSteepest, which no one would plan to fly.
+inline constexpr double kSteepest = 0.5;  // sine: 30 degrees
 inline Descent steady_descent(double V, const Trim& t, double dV_dh, double dw_dh, AngleRule angle) {
   constexpr double kPerGravity = 1.0 / kStandardGravity;
   const double V_g = V * kPerGravity;
   const double c = t.parasite + t.induced;
-  if (angle == AngleRule::small) return {c / (1.0 + V_g * (dV_dh + dw_dh)), 1.0};
+  if (angle == AngleRule::small) return {c / std::max(2.0 * c, 1.0 + V_g * (dV_dh + dw_dh)), 1.0};
   // induced s^2 + k s - c = 0, its solution written so that it does not cancel
   const double k = 1.0 + V_g * (dV_dh + (1.0 - 0.5 * c * c) * dw_dh);
-  const double sin_gamma = 2.0 * c / (k + std::sqrt(k * k + 4.0 * t.induced * c));
+  const double sin_gamma = std::min(kSteepest, 2.0 * c / (k + std::sqrt(k * k + 4.0 * t.induced * c)));
   return {sin_gamma, std::sqrt(1.0 - sin_gamma * sin_gamma)};
 }
 

@@ -1,0 +1,59 @@
+#pragma once
+// Random departures, aeroplanes and weather for law tests. Fixed seeds; the ranges are those of light single-engine
+// flying.
+
+#include "tests/tools/reflight.hpp"
+#include "tests/tools/scenes.hpp"
+
+#include <memory>
+#include <random>
+
+namespace backfield::test {
+
+/// Everything one question to a PathFinder needs, kept alive together.
+struct RandomScene {
+  aircraft::Aircraft aeroplane;
+  std::unique_ptr<aircraft::Performance> performance;
+  flight::Model model;
+  flight::Technique technique;
+  earth::Altitude datum;
+  std::unique_ptr<earth::Environment> environment;
+  Angle bank;
+  Speed gust_spread{};
+  flight::Goal goal;
+
+  [[nodiscard]] flight::PathFinderSetup setup() const {
+    return {.performance = performance.get(),
+            .technique = technique,
+            .model = model,
+            .environment = *environment,
+            .datum = datum,
+            .bank = bank,
+            .gust_spread = gust_spread,
+            .top = feet(6000),
+            .search_hopeless = false};
+  }
+  [[nodiscard]] Flyer flyer() const {
+    return {performance.get(), technique.glide_factor, model, *environment, datum, 0.1};
+  }
+};
+
+class SceneMaker {
+ public:
+  explicit SceneMaker(unsigned seed) : random_(seed) {}
+  [[nodiscard]] double between(double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(random_);
+  }
+  [[nodiscard]] bool chance(double share) { return between(0.0, 1.0) < share; }
+
+  /// Wind 0 to 40 kt from anywhere, uniform, by a power law or with levels aloft; plain or full physics.
+  RandomScene scene();
+  /// A failure: mostly after a departure from the runway's other end, else anywhere within 4 km; climbing, now and then
+  /// in a turn. `height` is left to the caller.
+  flight::AirState failure(const RandomScene& scene);
+
+ private:
+  std::mt19937 random_;
+};
+
+}  // namespace backfield::test
