@@ -28,7 +28,7 @@ FinalGlide::FinalGlide(const Glider& glider, double track, double elevation, dou
   for (std::size_t i = 0; i < cells; ++i) {
     const double h = elevation + kStep * (static_cast<double>(i) + 0.5);
     // The glide's angle depends a little on the heading, by the shear, and so does the heading on it.
-    const AirSample air = glider.over(h + 0.5 * kStep, kStep);
+    const AirSample air = glider.medium().over(h + 0.5 * kStep, kStep);
     double crab = crab_on(glider, s, c, h);
     auto r = glider.rates(air, std::sin(track + crab), std::cos(track + crab), glider.level());
     const double across = r.air.wind_east * c - r.air.wind_north * s;

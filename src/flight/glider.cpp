@@ -32,10 +32,6 @@ struct Turned {
 
 }  // namespace
 
-AirSample Glider::over(double top, double height) const {
-  return medium_->over(medium_->at(top), top - 0.5 * height, medium_->at(top - height), height);
-}
-
 void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
   if (angle == 0.0) return;
   const int steps = medium_->flat() ? 1 : std::max(1, static_cast<int>(std::ceil(std::abs(angle) / steps_.arc)));
@@ -54,7 +50,7 @@ void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
     const double cm = c0 * half_c - s0 * half_s;
     const double s1 = sm * half_c + cm * half_s;
     const double c1 = cm * half_c - sm * half_s;
-    const AirSample air = averaged ? over(p.h, lost) : medium_->at(p.h - 0.5 * lost);
+    const AirSample air = averaged ? medium_->over(p.h, lost) : medium_->at(p.h - 0.5 * lost);
     const Rates r = rates(air, sm, cm, bank.trim);
     const double per_radian = radius_per_V2 * r.V;  // seconds
     const double dt = part * per_radian;
@@ -92,7 +88,7 @@ void Glider::straight(Point& p, const Trim& trim, double time) const {
     const double step = std::clamp(steps_.share * p.h, steps_.least, steps_.most);
     double dt = left;
     if (sink * left > step) dt = sink * left < 1.5 * step ? 0.5 * left : step / sink;
-    sink = move(rates(over(p.h, sink * dt), s, c, trim), dt);
+    sink = move(rates(medium_->over(p.h, sink * dt), s, c, trim), dt);
     left -= dt;
   }
 }
@@ -101,11 +97,12 @@ void Glider::roll(Point& p, const Ramp& ramp, int sense) const {
   const double dt = ramp.duration / Ramp::kParts;
   if (dt <= 0.0) return;
   const double cas_rate = (ramp.cas_to - ramp.cas_from) / ramp.duration;
-  double lost = 0.0;
+  double lost = ramp.trim[0].cas * about(ramp.trim[0]) * dt;
   for (int i = 0; i < Ramp::kParts; ++i) {
     // The turn rate at the start's density, good enough to find the heading in the middle.
     const Turned guess(p, 0.5 * sense * kStandardGravity * ramp.tan[i] / ramp.trim[i].cas * dt);
-    const Rates r = rates(p.h - 0.5 * lost, guess.s, guess.c, ramp.trim[i]);
+    const AirSample air = steps_.averaged_arcs ? medium_->over(p.h, lost) : medium_->at(p.h - 0.5 * lost);
+    const Rates r = rates(air, guess.s, guess.c, ramp.trim[i]);
     const double per_tan = sense * kStandardGravity * dt / r.V;
     const double half = 0.5 * per_tan * ramp.tan[i];
     // The turn quickens or slackens over the part: its mean heading is not the middle one by a twelfth of that change.

@@ -112,9 +112,6 @@ class Glider {
     return {bank, cas, 1.0 / (kStandardGravity * t), trim(cas, 1.0 + t * t)};
   }
 
-  /// Air over `height` below `top`: density in the middle, wind and its slopes as means.
-  [[nodiscard]] AirSample over(double top, double height) const;
-
   /// Turn by `angle` (right +) at a held bank.
   void turn(Point& p, const HeldBank& bank, double angle) const;
   /// Straight on for `time`, wings level.

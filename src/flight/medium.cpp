@@ -16,7 +16,7 @@ Medium::Medium(const earth::Environment& environment, earth::Altitude datum, con
   flat_ = model.density == earth::DensityRule::aerodrome && wind.is_uniform();
   if (flat_) {
     const Node n = sample(0.0);
-    flat_sample_ = {n.q, 0.0, n.we, n.wn, 0.0, 0.0, 0.0, 0.0};
+    flat_sample_ = {n.q, 0.0, n.we, n.wn, 0.0, 0.0};
     return;
   }
   const auto cells = static_cast<std::size_t>(std::max(1.0, (top_m - kBottom) / kStep + 1.0));

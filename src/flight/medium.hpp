@@ -16,7 +16,6 @@ struct AirSample {
   double tas_per_cas_slope = 0.0;
   double wind_east = 0.0, wind_north = 0.0;  ///< motion of the air
   double wind_east_slope = 0.0, wind_north_slope = 0.0;
-  double east_sum = 0.0, north_sum = 0.0;  ///< integral of the wind over height, from the bottom of the table (m2/s)
 };
 
 /// Linear table on a 2 m grid from 300 m below the departure elevation to `top`; constant beyond. The profile's own
@@ -38,26 +37,25 @@ class Medium {
     s.tas_per_cas_slope = (b.q - a.q) * (1.0 / kStep);
     s.wind_east = a.we + (b.we - a.we) * r;
     s.wind_north = a.wn + (b.wn - a.wn) * r;
-    const double above = r * kStep;
-    s.east_sum = a.east_sum + 0.5 * (a.we + s.wind_east) * above;
-    s.north_sum = a.north_sum + 0.5 * (a.wn + s.wind_north) * above;
     if (shear_) {
       s.wind_east_slope = (b.we - a.we) * (1.0 / kStep);
       s.wind_north_slope = (b.wn - a.wn) * (1.0 / kStep);
     }
     return s;
   }
-  /// Over a span of heights: density in the middle, the mean of the wind, and the slopes that lead from one end to the
-  /// other. A profile of many levels has many kinks; what a step of any length feels of them is this.
-  [[nodiscard]] AirSample over(const AirSample& upper, double middle_m, const AirSample& lower, double span_m) const {
-    AirSample s = at(middle_m);
+  /// Over `span_m` of height below `top_m`: density in the middle, the mean of the wind, and the slopes that lead from
+  /// one end to the other. A profile of many levels has many kinks; what a step of any length feels of them is this.
+  [[nodiscard]] AirSample over(double top_m, double span_m) const {
+    AirSample s = at(top_m - 0.5 * span_m);
     if (flat_ || std::abs(span_m) < 1e-3) return s;
+    const Sum upper = sum(top_m);
+    const Sum lower = sum(top_m - span_m);
     const double per_metre = 1.0 / span_m;
-    s.wind_east = (upper.east_sum - lower.east_sum) * per_metre;
-    s.wind_north = (upper.north_sum - lower.north_sum) * per_metre;
+    s.wind_east = (upper.east - lower.east) * per_metre;
+    s.wind_north = (upper.north - lower.north) * per_metre;
     if (shear_) {
-      s.wind_east_slope = (upper.wind_east - lower.wind_east) * per_metre;
-      s.wind_north_slope = (upper.wind_north - lower.wind_north) * per_metre;
+      s.wind_east_slope = (upper.we - lower.we) * per_metre;
+      s.wind_north_slope = (upper.wn - lower.wn) * per_metre;
     }
     return s;
   }
@@ -73,6 +71,20 @@ class Medium {
   struct Node {
     double q, we, wn, east_sum, north_sum;
   };
+  /// Wind at a height and its integral over height from the bottom of the table (m2/s).
+  struct Sum {
+    double we, wn, east, north;
+  };
+  [[nodiscard]] Sum sum(double height_m) const {
+    const double x = std::clamp((height_m - kBottom) * (1.0 / kStep), 0.0, last_);
+    const auto i = static_cast<std::size_t>(x);
+    const double r = x - static_cast<double>(i);
+    const Node& a = nodes_[i];
+    const Node& b = nodes_[i + 1];
+    const double we = a.we + (b.we - a.we) * r;
+    const double wn = a.wn + (b.wn - a.wn) * r;
+    return {we, wn, a.east_sum + 0.5 * (a.we + we) * r * kStep, a.north_sum + 0.5 * (a.wn + wn) * r * kStep};
+  }
   std::vector<Node> nodes_;
   double last_ = 0.0;
   double strongest_wind_ = 0.0;

@@ -9,8 +9,6 @@ namespace {
 constexpr double kRefineWithin_m = 30.0;    // of the need: farther off, a foot more or less decides nothing
 constexpr double kShortestByTime_s = 16.0;  // shorter straights are well covered by their heading
 constexpr double kTimeGrowth = 1.5;
-constexpr double kRoughSurplus_m = 3.0;  // what a rough surplus may be wrong by
-constexpr double kRoughAim_m = 60.0;     // and a rough aim
 constexpr double kDelayStep_s = 4.0;
 constexpr int kDelays = 20;
 
@@ -208,22 +206,15 @@ class Search {
     }
   }
 
-  /// A claim has to be a path, exactly: what was found roughly near the edge, and what was only concluded to lie
-  /// between two paths, is flown.
+  /// A claim has to be a path, exactly: what was found roughly, or only concluded to lie between two paths, is flown.
   void confirm(Best& side) const {
     if (!side.lands) return;
-    const bool near_edge =
-        side.landing.surplus < kReserve_m + kRoughSurplus_m || side.landing.aim > target_.aim_high - kRoughAim_m;
-    if (within(side.landing, target_) && !near_edge) return;
-    const Connection exact = settle(approach_, fan_, target_, side, Settle::anywhere);
-    if (within(exact, target_)) {
-      side.landing = exact;
-      side.beyond = exact.value();
-      return;
-    }
-    side.lands = within(side.best, target_);
-    side.landing = side.best;
-    side.beyond = side.best.value();
+    Connection path = approach_.again(fan_, target_, side.landing, side.landing.value());
+    if (!within(path, target_)) path = settle(approach_, fan_, target_, side, Settle::anywhere);
+    if (!within(path, target_)) path = approach_.again(fan_, target_, side.best, side.best.value());
+    side.lands = within(path, target_);
+    side.landing = path;
+    side.beyond = path.value();
   }
 
   /// Golden section over one step to either side; a path that does not connect counts as minus infinity.
