@@ -139,8 +139,9 @@ Answer assess(const Case& c, unsigned threads) {
   answer.pressure_altitude = air.pressure_altitude_at(c.elevation).in_standard_atmosphere;
   answer.density_altitude = air.density_altitude_at_aerodrome();
   answer.assumptions = c.assumptions;
-  for (const SectorRule::Step& step : c.policy.sector.steps)
+  for (const SectorRule::Step& step : c.policy.sector.steps) {
     answer.sector.push_back({step.from_height, step.half_width});
+  }
   answer.speeds = speeds_of(c, performance);
 
   Scans scans;

@@ -63,8 +63,9 @@ void set_gates(const Case& c, const Scans& scans, Answer& answer) {
     const std::string action = side + " turn, land " + runway_name(end, c);
     const std::string option = end.aerodrome + " " + end.designator + " " + side;
     answer.gates.push_back(gate(c, GateKind::opens, b.window.heights.low, action, option));
-    if (!b.window.open_above())
+    if (!b.window.open_above()) {
       answer.gates.push_back(gate(c, GateKind::closes, b.window.heights.high, action, option));
+    }
   }
   if (!answer.briefed.empty()) answer.cancel = cancel_line(c, scans);
   for (const Gate& g : answer.gates) {

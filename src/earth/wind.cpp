@@ -50,6 +50,7 @@ std::vector<double> heights_m(Curvature curvature, double top_m) {
   // One more than the integral says, because |F''| is taken at the middle of a step and is larger at its lower end.
   const int steps = static_cast<int>(std::ceil(wanted)) + 1;
   std::vector<double> heights;
+  heights.reserve(static_cast<std::size_t>(steps) + 1);
   for (int i = 0; i < steps; ++i) heights.push_back(shrink(top_s * i / steps));
   heights.front() = kReport_m;
   heights.push_back(top_m);

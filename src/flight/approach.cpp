@@ -84,6 +84,7 @@ double Approach::first_guess(const PathFinder::Target& target, int sense, const 
 }
 
 void Approach::judge(Connection& c, const Point& end, const PathFinder::Target& target) const {
+  if (end.h - target.elevation > target.final.flyable_up_to()) return;
   c.on_axis = true;
   c.alignment = end.h - target.elevation;
   const double place = target.along(end);

@@ -251,8 +251,7 @@ std::optional<Duration> Timeline::when_at_height(Length height) const {
 }
 
 std::optional<Duration> Timeline::when_at_ground_distance(Length distance) const {
-  if (distance.si() < nodes_.front().ground_distance_m)
-    return nodes_.front().time_s >= 0 ? std::optional(begin()) : std::nullopt;
+  if (distance.si() < nodes_.front().ground_distance_m) return begin();
   for (std::size_t i = 1; i < nodes_.size(); ++i) {
     const AirState& a = nodes_[i - 1];
     const AirState& b = nodes_[i];

@@ -8,6 +8,7 @@ namespace {
 // Sine. In a wind that dies away fast near the ground the glide into it steepens until there is none; nobody plans
 // that.
 constexpr double kSteepestFinal = 0.3;
+constexpr double kMostCrab = 0.9;  // sine: 64 degrees
 
 }  // namespace
 
@@ -17,6 +18,7 @@ double crab_on(const Glider& glider, double s, double c, double height) {
   return -std::asin(std::clamp(across / (r.V * r.cos_gamma), -1.0, 1.0));
 }
 
+// NOLINTNEXTLINE(bugprone-easily-swappable-parameters): see the declaration
 FinalGlide::FinalGlide(const Glider& glider, double track, double elevation, double top) {
   const auto cells = static_cast<std::size_t>(std::max(2.0, std::ceil(top / kStep)));
   distance_.reserve(cells + 1);
@@ -37,7 +39,9 @@ FinalGlide::FinalGlide(const Glider& glider, double track, double elevation, dou
       r = glider.rates(air, std::sin(track + crab), std::cos(track + crab), glider.level());
     }
     const double along = r.V * r.cos_gamma * std::cos(crab) + r.air.wind_east * s + r.air.wind_north * c;
-    if (along <= 0.0 || r.sin_gamma > kSteepestFinal) possible_ = false;
+    const bool flyable =
+        along > 0.0 && r.sin_gamma < kSteepestFinal && std::abs(across) < kMostCrab * r.V * r.cos_gamma;
+    if (!flyable) flyable_up_to_ = std::min(flyable_up_to_, kStep * static_cast<double>(i));
     const double dt = kStep / (r.V * r.sin_gamma);
     distance_.push_back(distance_.back() + std::max(along, 1e-3) * dt);
     time_.push_back(time_.back() + dt);

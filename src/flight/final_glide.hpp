@@ -13,21 +13,22 @@ namespace backfield::flight {
 class FinalGlide {
  public:
   /// elevation   of the runway above the departure elevation (m)
+  // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): radians, metres, metres; two callers, both name them
   FinalGlide(const Glider& glider, double track, double elevation, double top);
 
   [[nodiscard]] double distance(double height) const { return read(distance_, height); }
   [[nodiscard]] double time(double height) const { return read(time_, height); }
   /// The height from which the glide covers `distance`.
   [[nodiscard]] double height_for(double distance) const;
-  /// False when the wind does not let the aeroplane make headway on the track, or makes the glide steeper than 20
-  /// degrees.
-  [[nodiscard]] bool possible() const { return possible_; }
+  /// Height above the runway up to which the final can be flown: the wind lets the aeroplane hold the track with
+  /// headway, and the glide is no steeper than 17 degrees.
+  [[nodiscard]] double flyable_up_to() const { return flyable_up_to_; }
 
  private:
   static constexpr double kStep = 2.0;  // m: near the ground the wind changes within metres
   [[nodiscard]] static double read(const std::vector<double>& table, double height);
   std::vector<double> distance_, time_;  ///< one entry a step, rising
-  bool possible_ = true;
+  double flyable_up_to_ = 1e9;
 };
 
 /// Crab (heading minus track) at a height above the departure elevation, straight glide on a track given by its sine

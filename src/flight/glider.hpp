@@ -47,7 +47,7 @@ struct Attitude {
 
 /// Rolling between wings level and a bank while the calibrated airspeed changes.
 struct Ramp {
-  static constexpr int kParts = 2;
+  static constexpr int kParts = 4;
   double duration = 0.0;
   double bank_from = 0.0, bank_to = 0.0;  ///< magnitudes
   double cas_from = 0.0, cas_to = 0.0;
@@ -64,7 +64,7 @@ struct Steps {
   double share;        ///< ... and as a share of the height: wind profiles bend most near the ground
   bool averaged_arcs;  ///< wind and shear as means over a step of an arc, or as in its middle
 };
-inline constexpr Steps kFine{8.0 * kPi / 180.0, 3.0, 15.0, 0.15, true};  ///< for what is claimed
+inline constexpr Steps kFine{5.0 * kPi / 180.0, 2.0, 8.0, 0.1, true};  ///< for what is claimed
 inline constexpr Steps kCoarse{30.0 * kPi / 180.0, 20.0, 120.0, 0.4,
                                false};  ///< for comparing paths: a few metres, a few feet
 

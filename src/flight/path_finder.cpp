@@ -105,7 +105,7 @@ struct PathFinder::Impl {
     }
     Searched s;
     s.results[1].side = Side::right;
-    if (!target.final.possible()) {
+    if (target.final.flyable_up_to() < target.least_height) {
       // Too much wind to make headway on the runway's track: nothing connects.
     } else if (spare < 0.0 && !setup.search_hopeless) {
       for (PathResult& r : s.results) {

@@ -278,7 +278,7 @@ std::vector<std::string> catalogue_assumptions(const CatalogueAerodrome& aerodro
   std::vector<std::string> lines;
   for (const CatalogueRunway& runway : aerodrome.runways) {
     const std::string name = aerodrome.id + " " + runway.name();
-    const auto say = [&](const std::string& text) { lines.push_back(name + ": " + text); };
+    const auto say = [&](const std::string& text) { lines.push_back(std::string(name).append(": ").append(text)); };
     const double aerodrome_ft = in_feet(aerodrome.elevation.above_sea_level);
     const std::string low = without(runway, [](const CatalogueEnd& end) { return end.elevation.has_value(); });
     if (!low.empty()) {

@@ -17,11 +17,11 @@
 // of a final to the near end of the interval, whichever is more. Surplus beyond need is lost by flying the same word
 // with a longer straight; "too high" is said where no such path exists.
 //
-// Approximate where and by how much. Headings are scanned every 10 degrees and the best is refined when it is within
-// 100 ft of mattering: the surplus found is at most 2 ft below the family's best (tests/laws/path_laws_test.cpp). One
-// fixed bank instead of a continuously varying one costs about 3 % of height in still air
-// (tests/reference/turnback_test.cpp, against the continuous optimum). Words of three turns are not flown here; they
-// pay only for a fixed touchdown point closer than two radii.
+// Approximate where and by how much. Headings are scanned every 20 degrees, halved where something changes, and the
+// best is refined when it is within 100 ft of mattering; farther off the surplus is a rough figure. Paths are compared
+// in coarse steps; what is claimed is flown in fine ones and ends within 2 ft and about 2 m of its re-flight
+// (tests/laws/reflight_test.cpp). Words of three turns are not flown here; they pay only for a fixed touchdown point
+// closer than two radii.
 //
 // source      the trochoidal kinematics of a constant-bank turn in uniform wind are classical: L. Techy and
 //             C. A. Woolsey, Minimum-time path planning for unmanned aerial vehicles in steady uniform winds,
