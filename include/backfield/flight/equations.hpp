@@ -47,7 +47,7 @@ inline Trim trim(double cas, double best_glide_cas, double sec2_phi, double f, d
 ///             positive and flattens the glide
 /// With AngleRule::small cos(gamma) is 1 throughout.
 /// accuracy    the quadratic in sin(gamma) is exact but for cos(gamma) in the shear term, which is taken from a first,
-///             small-angle solution: within 1 % of D/W at a shear of 0.1 1/s, 0.1 % at 0.02 1/s
+///             small-angle solution: glide ratios from 7: within 1 % of D/W at 0.1 1/s of shear, 0.1 % at 0.02 1/s
 ///             (tests/unit/equations_test.cpp)
 /// A headwind that dies away faster than g/V on the way down leaves no steady glide at all (0.28 1/s at 68 kt: 40 kt of
 /// wind gone within 70 m). The path is then taken to be kSteepest, which no one would plan to fly.
