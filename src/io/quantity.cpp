@@ -197,7 +197,7 @@ Parsed<Bearing> parse_bearing(std::string_view text) {
   if (!number.ok()) return {std::nullopt, number.hint};
   if (text == "deg" || text.empty()) {
     return {std::nullopt,
-            "say which north it is measured from: a METAR and a chart's grid are true, a tower, an ATIS "
+            "say which north it is measured from: a METAR and a chart's meridians are true, a tower, an ATIS "
             "and a compass are magnetic"};
   }
   const bool is_true = text == "deg true";

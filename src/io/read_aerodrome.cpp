@@ -278,10 +278,12 @@ void read_declared(const Fields& fields, earth::RunwayEnd& end) {
     end.displaced = *displaced;
   }
   if (end.tora && end.toda && *end.toda < *end.tora && fields.has("toda")) {
-    fields.get("toda")->refuse("at least the tora, which is " + plain(end.tora->si()) + " m");
+    fields.get("toda")->refuse("at least the tora, which is " + plain(end.tora->si()) + " m",
+                               "the toda is the tora plus any clearway: are the two swapped?");
   }
   if (end.tora && end.asda && *end.asda < *end.tora && fields.has("asda")) {
-    fields.get("asda")->refuse("at least the tora, which is " + plain(end.tora->si()) + " m");
+    fields.get("asda")->refuse("at least the tora, which is " + plain(end.tora->si()) + " m",
+                               "the asda is the tora plus any stopway: are the two swapped?");
   }
   if (end.pavement.si() <= 0.0) return;
   const std::string of_length = "the runway's length, which is " + plain(std::round(end.pavement.si())) + " m";

@@ -75,7 +75,8 @@ void read_departure_end(const StatedDeparture& stated, const AerodromeFile& home
 std::optional<Angle> read_variation_of(const Fields& root, const AerodromeFile* home) {
   const auto value = root.get("variation");
   const auto stated = value ? read_variation(*value) : std::nullopt;
-  if (home == nullptr) return stated;
+  // Without the aerodrome that may have it the case is refused already: a stand-in, lest it be asked for as well.
+  if (home == nullptr) return stated.value_or(Angle{});
   if (!stated) return home->variation;
   if (home->variation) {
     if (std::abs(in_degrees(*stated - *home->variation)) > 2.0) {
@@ -141,6 +142,7 @@ const AerodromeFile* read_where(const Fields& root, Parts& parts, std::optional<
   const auto value = root.need("departure", "{aerodrome, runway, from, climb, track}");
   if (!value) {
     (void)read_places(root, "", parts);
+    variation = read_variation_of(root, nullptr);
     return nullptr;
   }
   const Fields departure(*value, {"aerodrome", "runway", "from", "climb", "track", "landmark"});
