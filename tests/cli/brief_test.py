@@ -14,6 +14,7 @@ import jsonschema
 ROOT = pathlib.Path(os.environ["BACKFIELD_SOURCE_DIR"])
 PROGRAM = os.environ["BACKFIELD_CLI"]
 GOOD = "tests/data/good/case.yaml"
+NO_LDA = "cases/traps/reciprocal-without-lda.yaml"
 SCHEMA = json.loads((ROOT / "src/io/schema/brief.schema.json").read_text(encoding="utf-8"))
 
 
@@ -181,7 +182,7 @@ class Json(Folder):
 
     def test_answers_pass_the_schema(self):
         target = self.folder / "out.json"
-        cases = [ROOT / GOOD, *sorted(ROOT.glob("cases/*/case.yaml")), self.short()]
+        cases = [ROOT / GOOD, ROOT / NO_LDA, *sorted(ROOT.glob("cases/*/case.yaml")), self.short()]
         for case in cases:
             with self.subTest(case=str(case)):
                 result = run("brief", case, "--json", target)
@@ -257,7 +258,7 @@ class Page(Folder):
         return result.stdout.split("\f")
 
     def test_every_page_fits_paper_and_is_plain(self):
-        for case in [ROOT / GOOD, *sorted(ROOT.glob("cases/*/case.yaml")), self.short()]:
+        for case in [ROOT / GOOD, ROOT / NO_LDA, *sorted(ROOT.glob("cases/*/case.yaml")), self.short()]:
             with self.subTest(case=str(case)):
                 pages = self.pages(case)
                 self.assertIn("Continued: page", pages[0].splitlines()[-1])

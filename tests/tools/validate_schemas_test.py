@@ -1,7 +1,8 @@
 """The JSON Schemas against the files they describe.
 
 Every shipped file and every good test file has to pass; so has every file in tests/data/bad/sense, whose form is right
-and whose figures contradict each other or the day; every file in tests/data/bad/form has to fail.
+and whose figures contradict each other or the day; every file in tests/data/bad/form has to fail. Of the traps in
+cases/traps one is of form, the others are of sense.
 
 YAML is read by the rules of YAML 1.2 (core schema), as editors that use the schemas do: there `yes` is a text and `09`
 an integer.
@@ -18,6 +19,7 @@ import yaml
 
 ROOT = pathlib.Path(os.environ.get("BACKFIELD_SOURCE_DIR", pathlib.Path(__file__).resolve().parents[2]))
 KINDS = ("case", "aircraft", "aerodrome", "policy")
+TRAP_OF_FORM = "cases/traps/wind-without-north.yaml"
 
 
 class CoreLoader(yaml.BaseLoader):
@@ -69,11 +71,13 @@ class Schemas(unittest.TestCase):
                      "tests/data/bad/sense/*.yaml")
         self.assertGreater(len(good), 20)
         for path in good:
+            if path == ROOT / TRAP_OF_FORM:
+                continue
             with self.subTest(file=str(path.relative_to(ROOT))):
                 self.assertEqual(errors(path), [])
 
     def test_files_of_bad_form_fail(self):
-        bad = files("tests/data/bad/form/*.yaml")
+        bad = files("tests/data/bad/form/*.yaml", TRAP_OF_FORM)
         self.assertGreater(len(bad), 20)
         for path in bad:
             with self.subTest(file=str(path.relative_to(ROOT))):
