@@ -5,9 +5,8 @@
 //   [TB]  any text on aircraft performance, for the parabolic polar
 //   [L]   J. T. Lowry, Performance of Light Aircraft, pp. 294-296; formula and figure as its author posted them on
 //         1 Nov 1999 in rec.aviation.student
-//   [R]   D. F. Rogers, the possible "impossible" turn, J. Aircraft 1995 (its abstract, as quoted), and his articles on
-//   a Bonanza:
-//         best glide at 122 mph clean, 103 with twice and 93 with three times the equivalent flat plate area
+//   [R]   D. F. Rogers, the possible "impossible" turn, J. Aircraft 1995 (its abstract, as quoted), and his articles
+//         on a Bonanza: best glide at 122 mph clean, 103 with twice and 93 with three times the flat plate area
 // Where a check has no source beside it, the closed form stands in a comment and its figure was worked apart from this
 // program.
 

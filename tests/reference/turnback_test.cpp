@@ -12,9 +12,8 @@
 // best glide speed, so only aeroplanes and margins are asked whose turning speed is above that.
 //
 // Published:
-//   [R]   D. F. Rogers, the possible "impossible" turn, J. Aircraft 1995 (its abstract, as quoted): 45 degrees of bank,
-//   a change of
-//         heading of 190 to 220 degrees in calm air
+//   [R]   D. F. Rogers, the possible "impossible" turn, J. Aircraft 1995 (its abstract, as quoted): 45 degrees of
+//         bank, a change of heading of 190 to 220 degrees in calm air
 //   [AFH] FAA-H-8083-3B, Airplane Flying Handbook (2016), Fig. 17-5; its inputs as in turn_test.cpp
 
 #include "src/flight/approach.hpp"
