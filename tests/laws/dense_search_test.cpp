@@ -6,9 +6,9 @@
 // no more: the other's grid is coarse, and every claim is flown again elsewhere. Where the solver says too high it has
 // not tried everything, and says so: counted as well.
 //
-// The aim is no fault. Known ones, all of them on the cautious side, are held to their number: straights of less than
-// about 16 s within some 15 degrees of the runway's direction, and words that are good only between two headings of the
-// solver's first pass while the side's best heading is far from the need.
+// The aim is no fault. The known ones are held to their number. All are straights that run nearly parallel to the
+// runway: shorter than 16 s, which the solver tries by their heading only, or longer ones on a side whose headings miss
+// the need by more than 100 ft, where it does not try them at all.
 
 #include "tests/tools/dense_search.hpp"
 #include "tests/tools/case_flights.hpp"

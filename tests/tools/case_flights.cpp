@@ -93,7 +93,7 @@ flight::PathFinderSetup CaseFlights::setup(const Flight& flight, Angle bank) con
 Flyer CaseFlights::flyer(const Flight& flight) const {
   return {&performance_,      case_.policy.technique.glide_factor,
           case_.policy.model, flight.world.environment,
-          case_.elevation,    0.05};
+          case_.elevation,    0.1};
 }
 
 }  // namespace backfield::test

@@ -189,9 +189,14 @@ std::array<DenseSide, 2> DenseSearch::search_with_delays(const flight::AirState&
 
 std::vector<Interval<Length>> dense_windows(const flight::Timeline& timeline, const DenseSearch& dense,
                                             const DenseTables& goal, flight::Side side, Interval<Length> heights) {
+  const std::size_t mine = side == flight::Side::left ? 0 : 1;
   const auto lands = [&](Length height) {
     const auto when = timeline.when_at_height(height);
-    return when && dense.search(timeline.at(*when), goal)[side == flight::Side::left ? 0 : 1].landing_m >= 0.0;
+    if (!when) return false;
+    const flight::AirState failure = timeline.at(*when);
+    const DenseSide found = dense.search(failure, goal)[mine];
+    const bool too_high = found.landing_m < 0.0 && found.surplus_m >= 0.0;
+    return (too_high ? dense.search_with_delays(failure, goal)[mine] : found).landing_m >= 0.0;
   };
   const auto edge = [&](Length yes, Length no) {
     while (std::abs((yes - no).si()) > kEdge.si()) {

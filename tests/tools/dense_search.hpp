@@ -57,8 +57,8 @@ class DenseSearch {
   double datum_m_, top_m_;
 };
 
-/// Windows of a departure on one side, asked every 25 ft of `heights`, which the timeline covers; edges to 1 ft, on the
-/// inner side.
+/// Windows of a departure on one side, delays included, asked every 25 ft of `heights`, which the timeline covers;
+/// edges to 1 ft, on the inner side.
 std::vector<Interval<Length>> dense_windows(const flight::Timeline& timeline, const DenseSearch& dense,
                                             const DenseTables& goal, flight::Side side, Interval<Length> heights);
 
