@@ -132,16 +132,19 @@ TEST_CASE("Reference arithmetic: with two inputs moved the edges are those of an
 TEST_CASE("Full model: with two inputs moved the edges are those of an exhaustive search", "[decision][law]") {
   Tally tally;
   std::vector<std::string> names{"long-runway-headwind", "long-runway-calm"};
+  std::vector<std::size_t> moves{0, 1, 4};
 #ifdef __SANITIZE_ADDRESS__
-  names.clear();  // the other one looks for the same faults, ten times faster
+  names.resize(1);  // the sanitized build looks for other faults, ten times slower
+  moves.resize(1);
 #endif
   for (const std::string& name : names) {
     const decision::Case c = load_case("cases/" + name + "/default.yaml");
-    for (const std::size_t i : {0U, 1U, 4U}) {
+    for (const std::size_t i : moves) {
       const Moved& m = kMoves[i];
       CAPTURE(name, m.mass, m.wind, m.climb, m.glide);
       check_case(move(c, m), tally);
     }
   }
   report(tally);
+  CHECK(tally.windows > 0);
 }

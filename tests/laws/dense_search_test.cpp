@@ -30,7 +30,7 @@ constexpr bool kAll = false;  // the sanitized build looks for other faults, twe
 #else
 constexpr bool kAll = true;
 #endif
-constexpr int kScenes = kAll ? 40 : 2;
+constexpr int kScenes = kAll ? 40 : 12;
 constexpr int kDepartures = 3;   // in one scene, and one more towards its runway: the tables are what costs
 constexpr int kKnownRandom = 1;  // in 160 departures: 12, a turn of 188 degrees and a short final stretch
 constexpr int kKnownRound = 4;   // a full circle at 30 degrees of bank: two worlds, both sides, 850 to 950 ft
