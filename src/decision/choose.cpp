@@ -8,6 +8,9 @@
 namespace backfield::decision {
 namespace {
 
+constexpr Angle kOnceRound = degrees(300);  // turned one way: no turnback and its line-up come near it
+constexpr Speed kNoCrosswind = knots(0.1);
+
 struct Candidate {
   std::size_t option = 0;
   std::size_t side = 0;  ///< index into RunwayOption::sides
@@ -93,14 +96,19 @@ Candidate judge(const Case& c, const Scans& scans, const Answer& answer, std::si
   if (answer.land_ahead.heights) {
     raise_lower_edge(candidate.window, answer.land_ahead.heights->high, Limit::preference, plan);
   }
+  if (piece.one_way_turn > kOnceRound) {
+    const Length from = (o.end.elevation - c.elevation).above_datum + alignment_height(c) + rule.full_circle;
+    raise_lower_edge(candidate.window, from, Limit::preference, plan);
+  }
   test_width(c, candidate);
   return candidate;
 }
 
-/// The side that turns into the crosswind of the plan: it blows the aeroplane back towards the runway.
+/// The side that turns into the crosswind of the plan: it blows the aeroplane back towards the runway. Without
+/// one it is the right.
 flight::Side into_wind(const Case& c, const Scans& scans) {
   const auto wind = earth::components(scans.worlds.front().world.surface_wind(), c.departure.end.track);
-  return wind.from_right.si() >= 0.0 ? flight::Side::right : flight::Side::left;
+  return wind.from_right > -kNoCrosswind ? flight::Side::right : flight::Side::left;
 }
 
 /// Of both sides of one runway end only one is briefed: the one that opens lower, or the one into the wind if the

@@ -14,7 +14,16 @@ Limit limit_of(const flight::PathResult& r) {
   return r.status == flight::ReachStatus::too_high ? Limit::too_high : Limit::reach;
 }
 
-Verdict verdict_of(const flight::PathResult& r) {
+constexpr Angle kStraightAhead = degrees(6);
+
+/// Landing straight on with what is left of the runway is land_ahead's business.
+bool straight_ahead(const Case& c, const RunwayOption& o, const flight::PathResult& r) {
+  return o.end.aerodrome == c.departure.end.aerodrome && o.end.designator == c.departure.end.designator &&
+         std::abs(r.first_turn.si()) < kStraightAhead.si() && std::abs(r.last_turn.si()) < kStraightAhead.si();
+}
+
+Verdict verdict_of(const Case& c, const RunwayOption& o, const flight::PathResult& r) {
+  if (straight_ahead(c, o, r)) return {false, kFar_m, Limit::reach};
   // Where no path connects, or all are too high, the surplus says nothing about how far the option is from working.
   const bool telling = r.status != flight::ReachStatus::not_found && r.status != flight::ReachStatus::too_high;
   return {r.status == flight::ReachStatus::reached, telling ? r.surplus.si() : kFar_m, limit_of(r)};
@@ -22,6 +31,11 @@ Verdict verdict_of(const flight::PathResult& r) {
 
 Angle larger_turn(const flight::PathResult& r) {
   return radians(std::max(std::abs(r.first_turn.si()), std::abs(r.last_turn.si())));
+}
+
+Angle one_way_turn(const flight::PathResult& r) {
+  const bool same_way = (r.first_turn.si() < 0.0) == (r.last_turn.si() < 0.0);
+  return same_way ? radians(std::abs(r.first_turn.si() + r.last_turn.si())) : larger_turn(r);
 }
 
 }  // namespace
@@ -66,9 +80,10 @@ ScanResult scan(const ScanRequest& request) {
       if (!targets[k]) continue;
       const auto both = finder.reach(*fan, *targets[k]);
       for (std::size_t s = 0; s < 2; ++s) {
-        verdicts[k][s].push_back(verdict_of(both[s]));
+        verdicts[k][s].push_back(verdict_of(*request.the_case, *request.options[k], both[s]));
         result.options[k].sides[s].surplus.push_back(both[s].surplus);
         result.options[k].sides[s].larger_turn.push_back(larger_turn(both[s]));
+        result.options[k].sides[s].one_way_turn.push_back(one_way_turn(both[s]));
       }
     }
   }
@@ -77,7 +92,8 @@ ScanResult scan(const ScanRequest& request) {
     if (!targets[k]) continue;
     for (std::size_t s = 0; s < 2; ++s) {
       const Judge judge = [&](Duration t) {
-        return verdict_of(finder.reach(*finder.fan(timeline.at(t)), *targets[k])[s]);
+        return verdict_of(*request.the_case, *request.options[k],
+                          finder.reach(*finder.fan(timeline.at(t)), *targets[k])[s]);
       };
       for (const Span& span : windows(timeline, times, verdicts[k][s], judge, kNearZero_m)) {
         Window w;

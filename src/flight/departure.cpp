@@ -12,6 +12,7 @@ namespace {
 
 constexpr double kStep_s = 0.5;  // climb gradients change by 1e-4 in that time
 constexpr double kFiftyFeet_m = 50.0 * kMetresPerFoot;
+constexpr double kMostHelp = 0.5;
 constexpr double kNoClimb_mps = 0.05;  // 10 ft/min: below it the departure is at its ceiling
 
 /// Signed angle from a to b, [-pi, pi).
@@ -76,7 +77,9 @@ class Climb {
     const double n = 1.0 / std::cos(bank);
     double excess = roc.value / V - (n * n - 1.0) / (2.0 * E_ * v_ * v_);
     const double along = air.wind_east_slope * std::sin(heading) + air.wind_north_slope * std::cos(heading);
-    excess /= 1.0 + V / kStandardGravity * along;
+    // Near the ground a strong headwind grows faster than the aeroplane could follow in a steady climb: what it gives
+    // is counted up to a doubling of the climb, no more.
+    excess /= std::max(kMostHelp, 1.0 + V / kStandardGravity * along);
     if (V * excess < kNoClimb_mps) {
       why_ = bank == 0.0 ? "the aeroplane no longer climbs" : "the aeroplane does not climb in the departure turn";
       return std::nullopt;

@@ -37,14 +37,21 @@ EntryEnd keep_speed(const AirState& start, double cas_target, const EntryStyle& 
 
 }  // namespace
 
-EntryEnd enter(const AirState& start, double bank_target, double cas_target, const EntryStyle& style,
+Beginning begin_entry(const AirState& failure, const EntryStyle& style, const Glider& glider) {
+  Beginning beginning;
+  beginning.failure = failure;
+  if (style.rule == EntryRule::flown) { beginning.reacted = react(failure, style.reaction_s, style.stall_cas, glider); }
+  return beginning;
+}
+
+EntryEnd enter(const Beginning& beginning, double bank_target, double cas_target, const EntryStyle& style,
                const Glider& glider, Path* path) {
   EntryEnd end;
   if (style.rule == EntryRule::speed_kept) {
-    end = keep_speed(start, cas_target, style, glider, path);
+    end = keep_speed(beginning.failure, cas_target, style, glider, path);
   } else {
-    const EntryRequest request{bank_target, cas_target, style.reaction_s, style.roll_rate, style.stall_cas};
-    end = fly_entry(start, request, glider, path == nullptr ? nullptr : &path->entry);
+    const EntryRequest request{bank_target, cas_target, style.roll_rate, style.stall_cas};
+    end = fly_entry(beginning.reacted, request, glider, path == nullptr ? nullptr : &path->entry);
   }
   end.point.h -= style.height_given;
   return end;

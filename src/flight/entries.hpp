@@ -13,9 +13,16 @@ struct EntryStyle {
   double height_given = 0.0;  ///< allowance for rolling, given away once
 };
 
+/// A failure with its reaction flown, from which all entries go on.
+struct Beginning {
+  AirState failure;
+  Reacted reacted;  ///< with EntryRule::flown
+};
+Beginning begin_entry(const AirState& failure, const EntryStyle& style, const Glider& glider);
+
 /// From the failure to a steady glide at `cas_target`, at a signed bank or wings level (0). `path`, when given,
 /// receives the schedule: entry samples, or the reaction as a segment.
-EntryEnd enter(const AirState& start, double bank_target, double cas_target, const EntryStyle& style,
+EntryEnd enter(const Beginning& beginning, double bank_target, double cas_target, const EntryStyle& style,
                const Glider& glider, Path* path);
 
 }  // namespace backfield::flight

@@ -5,7 +5,7 @@
 // bank goes on at the roll rate and the nose goes down, with 0.5 <= n <= (V / 1.1 stall)^2, until turn speed and bank
 // are reached. The pilot's law for the nose: aim at the flight-path angle that would win the missing speed back within
 // kSpeedTime, and rotate towards it within kNoseTime. Measured with a 9:1 trainer after 5 s of holding: see
-// tests/reference/entry_test.cpp, which holds height lost in 270 and 360 degrees inside published bands.
+// tests/laws/path_laws_test.cpp, which holds height lost in 270 and 360 degrees inside published bands.
 //
 // Rejected: waiting for turn speed before banking (about 150 ft more than flown returns show), and trading energy at
 // once (cheaper than they show).
@@ -17,10 +17,19 @@
 
 namespace backfield::flight {
 
+/// The end of the reaction, from which entries to every side go on.
+struct Reacted {
+  double V = 0.0, gamma = 0.0, psi = 0.0, e = 0.0, n = 0.0, h = 0.0;
+  double bank = 0.0, load = 1.0;  ///< held all the time
+  double time = 0.0;
+  double lowest_speed_over_stall = 0.0;
+};
+/// stall_cas   1 g, clean
+Reacted react(const AirState& start, double reaction_s, double stall_cas, const Glider& glider);
+
 struct EntryRequest {
   double bank_target = 0.0;  ///< signed, right +; 0 for a straight entry
   double cas_target = 0.0;
-  double reaction_s = 0.0;
   double roll_rate = 0.0;  ///< rad/s
   double stall_cas = 0.0;  ///< 1 g, clean
 };
@@ -32,8 +41,8 @@ struct EntryEnd {
   double lowest_speed_over_stall = 0.0;
 };
 
-/// `samples`, when given, receives the schedule flown.
-EntryEnd fly_entry(const AirState& start, const EntryRequest& request, const Glider& glider,
+/// `samples`, when given, receives the schedule flown, reaction included.
+EntryEnd fly_entry(const Reacted& start, const EntryRequest& request, const Glider& glider,
                    std::vector<EntrySample>* samples);
 
 }  // namespace backfield::flight

@@ -1,5 +1,7 @@
 #include "fan.hpp"
 
+#include "cubic.hpp"
+
 #include <algorithm>
 
 namespace backfield::flight {
@@ -9,19 +11,22 @@ constexpr double kNever = 1e9;
 
 }  // namespace
 
-EntryEnd enter_towards(const Glider& glider, const Style& style, const AirState& failure, int sense, Path* path) {
+EntryEnd enter_towards(const Glider& glider, const Style& style, const Beginning& beginning, int sense, Path* path) {
   const double bank = sense * style.first.held.bank;
   const double cas = sense == 0 ? style.level_cas(glider) : style.first.held.cas;
-  return enter(failure, bank, cas, style.entry, glider, path);
+  return enter(beginning, bank, cas, style.entry, glider, path);
 }
 
 PathFinder::Fan::Fan(const Glider& glider, const Style& style, const AirState& failure)
-    : glider_(&glider), style_(&style), failure_(failure), level_(enter_towards(glider, style, failure, 0, nullptr)) {
+    : glider_(&glider),
+      style_(&style),
+      beginning_(begin_entry(failure, style.entry, glider)),
+      level_(enter_towards(glider, style, beginning_, 0, nullptr)) {
   lowest_speed_over_stall_ = level_.lowest_speed_over_stall;
   for (int sense : {-1, 1}) {
     const std::size_t i = index_of(sense);
     if (style.flown()) {
-      banked_[i] = enter_towards(glider, style, failure, sense, nullptr);
+      banked_[i] = enter_towards(glider, style, beginning_, sense, nullptr);
       banked_gain_[i] = sense * (banked_[i].point.psi - failure.heading_rad);
       const double rolling_out = style.rolls() ? glider.ramp_gain(style.first.out, banked_[i].point.h) : 0.0;
       banked_from_[i] = banked_gain_[i] + rolling_out;
@@ -37,8 +42,9 @@ PathFinder::Fan::Fan(const Glider& glider, const Style& style, const AirState& f
       nodes_[i].push_back(p);
       glider.turn(p, style.first.held, sense * kHeadingStep);
     }
-    leaves_[i].reserve(kHeadings);
-    for (int k = 0; k < kHeadings; ++k) leaves_[i].push_back(leaf(sense, kHeadingStep * k, nullptr));
+    leaves_[i].reserve(kHeadings + 1);
+    for (int k = 0; k <= kHeadings; ++k) leaves_[i].push_back(leaf(sense, kHeadingStep * k, nullptr));
+    slight_[i] = leaf(sense, 0.25 * kHeadingStep, nullptr);
   }
 }
 
@@ -81,6 +87,43 @@ Leaf PathFinder::Fan::leaf(int sense, double change, std::vector<Segment>* segme
   }
   result.p = p;
   return result;
+}
+
+Leaf PathFinder::Fan::leaf_about(int sense, double change) const {
+  const std::vector<Leaf>& leaves = leaves_[index_of(sense)];
+  const double x = change * (1.0 / kHeadingStep);
+  const auto k = static_cast<std::size_t>(x);
+  const auto blend = [&](auto mix) {
+    Leaf result;
+    result.change = change;
+    result.p = make_point({.t = mix(&Point::t), .e = mix(&Point::e), .n = mix(&Point::n), .h = mix(&Point::h)},
+                          mix(&Point::psi));
+    return result;
+  };
+  if (k + 1 >= leaves.size() || !same_entry(sense, leaves[k].change, leaves[k + 1].change)) {
+    return leaf(sense, change, nullptr);
+  }
+  if (k == 0 && !banked(sense, 0.0)) {
+    // The time a slight turn takes goes with the root of its heading change: a parabola in that, through three leaves.
+    const double u = std::sqrt(x);
+    const Point& slight = slight_[index_of(sense)].p;
+    return blend([&](double Point::*value) {
+      const double at0 = leaves[0].p.*value;
+      const double half = slight.*value - at0;
+      const double all = leaves[1].p.*value - at0;
+      return at0 + u * (4.0 * half - all) + u * u * (2.0 * all - 4.0 * half);
+    });
+  }
+  const bool before = k > 0 && same_entry(sense, leaves[k - 1].change, change);
+  const bool after = k + 2 < leaves.size() && same_entry(sense, leaves[k + 2].change, change);
+  const Cubic cubic(x - static_cast<double>(k));
+  return blend([&](double Point::*value) {
+    const double b = leaves[k].p.*value;
+    const double c = leaves[k + 1].p.*value;
+    if (!before && !after) return b + (c - b) * (x - static_cast<double>(k));
+    const double a = before ? leaves[k - 1].p.*value : third(b, c, leaves[k + 2].p.*value);
+    return cubic(a, b, c, after ? leaves[k + 2].p.*value : third(c, b, a));
+  });
 }
 
 }  // namespace backfield::flight

@@ -39,6 +39,8 @@ class PathFinder::Fan {
 
   /// The straight leg's start after a heading change, with the segments flown since the entry when asked.
   [[nodiscard]] Leaf leaf(int sense, double change, std::vector<Segment>* segments) const;
+  /// The same to a few decimetres, between neighbours of leaves().
+  [[nodiscard]] Leaf leaf_about(int sense, double change) const;
   /// The same when the aeroplane first glides on, wings level, for `delay` seconds: the plainest way to lose height.
   [[nodiscard]] Leaf leaf_after(double delay, int sense, double change, std::vector<Segment>* segments) const;
   /// Does this change start with the banked entry (or with the wings-level one, rolling in afterwards)?
@@ -46,8 +48,8 @@ class PathFinder::Fan {
   /// Surplus is continuous between two headings only if the same entry leads to both.
   [[nodiscard]] bool same_entry(int sense, double a, double b) const { return banked(sense, a) == banked(sense, b); }
 
-  [[nodiscard]] const AirState& failure() const { return failure_; }
-  /// Starts of the straight at every kHeadingStep of heading change.
+  [[nodiscard]] const AirState& failure() const { return beginning_.failure; }
+  /// Starts of the straight at every kHeadingStep of heading change: none to once round, both included.
   [[nodiscard]] const std::vector<Leaf>& leaves(int sense) const { return leaves_[index_of(sense)]; }
   /// Where the entries end: wings level, left, right.
   [[nodiscard]] std::array<Point, 3> entry_ends() const { return {level_.point, banked_[0].point, banked_[1].point}; }
@@ -56,17 +58,18 @@ class PathFinder::Fan {
  private:
   const Glider* glider_;
   const Style* style_;
-  AirState failure_;
+  Beginning beginning_;
   EntryEnd level_;
   std::array<EntryEnd, 2> banked_;
   std::array<double, 2> banked_gain_{};      ///< heading gained in the banked entry
   std::array<double, 2> banked_from_{};      ///< smallest heading change that starts with it
   std::array<std::vector<Point>, 2> nodes_;  ///< along the first turn, every kHeadingStep from the banked entry on
   std::array<std::vector<Leaf>, 2> leaves_;
+  std::array<Leaf, 2> slight_;  ///< after a quarter of kHeadingStep
   double lowest_speed_over_stall_ = 0.0;
 };
 
 /// The entry a schedule starts with; `sense` 0 is wings level.
-EntryEnd enter_towards(const Glider& glider, const Style& style, const AirState& failure, int sense, Path* path);
+EntryEnd enter_towards(const Glider& glider, const Style& style, const Beginning& beginning, int sense, Path* path);
 
 }  // namespace backfield::flight

@@ -8,7 +8,8 @@ namespace {
 // Sine. In a wind that dies away fast near the ground the glide into it steepens until there is none; nobody plans
 // that.
 constexpr double kSteepestFinal = 0.3;
-constexpr double kMostCrab = 0.9;  // sine: 64 degrees
+constexpr double kMostCrab = 0.9;    // sine: 64 degrees
+constexpr double kMostStep_m = 8.0;  // crab and density change slowly
 
 }  // namespace
 
@@ -20,17 +21,20 @@ double crab_on(const Glider& glider, double s, double c, double height) {
 
 // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): see the declaration
 FinalGlide::FinalGlide(const Glider& glider, double track, double elevation, double top) {
-  const auto cells = static_cast<std::size_t>(std::max(2.0, std::ceil(top / kStep)));
-  distance_.reserve(cells + 1);
-  time_.reserve(cells + 1);
+  std::vector<double> kinks = glider.medium().kinks();
+  for (double& kink : kinks) kink -= elevation;
+  grid_ = HeightGrid(0.0, std::max(top, kMostStep_m), kMostStep_m, kinks);
+  distance_.reserve(grid_.size());
+  time_.reserve(grid_.size());
   distance_.push_back(0.0);
   time_.push_back(0.0);
   const double s = std::sin(track);
   const double c = std::cos(track);
-  for (std::size_t i = 0; i < cells; ++i) {
-    const double h = elevation + kStep * (static_cast<double>(i) + 0.5);
+  for (std::size_t i = 0; i + 1 < grid_.size(); ++i) {
+    const double step = grid_[i + 1] - grid_[i];
+    const double h = elevation + grid_[i] + 0.5 * step;
     // The glide's angle depends a little on the heading, by the shear, and so does the heading on it.
-    const AirSample air = glider.medium().over(h + 0.5 * kStep, kStep);
+    const AirSample air = glider.medium().over(h + 0.5 * step, step);
     double crab = crab_on(glider, s, c, h);
     auto r = glider.rates(air, std::sin(track + crab), std::cos(track + crab), glider.level());
     const double across = r.air.wind_east * c - r.air.wind_north * s;
@@ -41,24 +45,18 @@ FinalGlide::FinalGlide(const Glider& glider, double track, double elevation, dou
     const double along = r.V * r.cos_gamma * std::cos(crab) + r.air.wind_east * s + r.air.wind_north * c;
     const bool flyable =
         along > 0.0 && r.sin_gamma < kSteepestFinal && std::abs(across) < kMostCrab * r.V * r.cos_gamma;
-    if (!flyable) flyable_up_to_ = std::min(flyable_up_to_, kStep * static_cast<double>(i));
-    const double dt = kStep / (r.V * r.sin_gamma);
+    if (!flyable) flyable_up_to_ = std::min(flyable_up_to_, grid_[i]);
+    const double dt = step / (r.V * r.sin_gamma);
     distance_.push_back(distance_.back() + std::max(along, 1e-3) * dt);
     time_.push_back(time_.back() + dt);
   }
-}
-
-double FinalGlide::read(const std::vector<double>& table, double height) {
-  const double x = std::clamp(height * (1.0 / kStep), 0.0, static_cast<double>(table.size()) - 1.000001);
-  const auto i = static_cast<std::size_t>(x);
-  return table[i] + (table[i + 1] - table[i]) * (height * (1.0 / kStep) - static_cast<double>(i));
 }
 
 double FinalGlide::height_for(double distance) const {
   const auto above = std::upper_bound(distance_.begin() + 1, distance_.end() - 1, distance);
   const auto i = static_cast<std::size_t>(above - distance_.begin()) - 1;
   const double share = (distance - distance_[i]) / (distance_[i + 1] - distance_[i]);
-  return kStep * (static_cast<double>(i) + share);
+  return grid_[i] + share * (grid_[i + 1] - grid_[i]);
 }
 
 }  // namespace backfield::flight

@@ -25,9 +25,13 @@ class FinalGlide {
   [[nodiscard]] double flyable_up_to() const { return flyable_up_to_; }
 
  private:
-  static constexpr double kStep = 2.0;  // m: near the ground the wind changes within metres
-  [[nodiscard]] static double read(const std::vector<double>& table, double height);
-  std::vector<double> distance_, time_;  ///< one entry a step, rising
+  [[nodiscard]] double read(const std::vector<double>& table, double height) const {
+    const std::size_t i = grid_.cell(height);
+    return table[i] + (table[i + 1] - table[i]) * ((height - grid_[i]) / (grid_[i + 1] - grid_[i]));
+  }
+  // The kinks of the wind profile are nodes: the glide's angle does not follow the wind linearly.
+  HeightGrid grid_;
+  std::vector<double> distance_, time_;  ///< one entry a node, rising
   double flyable_up_to_ = 1e9;
 };
 

@@ -38,7 +38,7 @@ Length GlideAhead::distance(const AirState& failure) const {
   const aircraft::Performance& performance = *im.setup.performance;
   const EntryStyle style{im.setup.model.entry, im.setup.technique.reaction.si(),
                          performance.aircraft().roll_rate_per_second.si(), performance.stall_clean().value.si(), 0.0};
-  Point p = enter(failure, 0.0, im.best_glide(), style, im.clean, nullptr).point;
+  Point p = enter(begin_entry(failure, style, im.clean), 0.0, im.best_glide(), style, im.clean, nullptr).point;
   if (im.setup.model.entry == EntryRule::flown) {
     im.clean.straight(p, im.clean.level(), performance.aircraft().flap_time.si());
   }

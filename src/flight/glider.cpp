@@ -5,6 +5,9 @@
 namespace backfield::flight {
 namespace {
 
+constexpr double kArc = 5.0 * kPi / 180.0;  // longest step of a turn
+constexpr double kLeast_m = 0.5;            // of height, for a step that ends on a node
+
 /// Mean of a function over [a, b] by Gauss's two points: exact to third order.
 template <class F>
 double mean(F f, double a, double b) {
@@ -16,13 +19,18 @@ double mean(F f, double a, double b) {
 /// Sine of the glide angle in still air, small angles.
 double about(const Trim& trim) { return trim.parasite + trim.induced; }
 
-/// Sine and cosine of a heading turned by a small angle (up to 0.4 rad, to 1e-7), and the chord of an arc that turns by
-/// twice the angle, as a share of the arc.
+/// Sine and cosine of a heading turned by an angle, and the chord of an arc that turns by twice the angle, as a share
+/// of the arc. Small angles (up to 0.4 rad) by their series, to 1e-7.
 struct Turned {
-  Turned(const Point& p, double a) {
+  template <class Heading>
+  Turned(const Heading& p, double a) {
     const double a2 = a * a;
-    const double sa = a * (1.0 - a2 / 6.0 * (1.0 - a2 / 20.0 * (1.0 - a2 / 42.0)));
-    const double ca = 1.0 - a2 / 2.0 * (1.0 - a2 / 12.0 * (1.0 - a2 / 30.0));
+    double sa = a * (1.0 - a2 / 6.0 * (1.0 - a2 / 20.0 * (1.0 - a2 / 42.0)));
+    double ca = 1.0 - a2 / 2.0 * (1.0 - a2 / 12.0 * (1.0 - a2 / 30.0));
+    if (a2 > 0.16) {
+      sa = std::sin(a);
+      ca = std::cos(a);
+    }
     s = p.s * ca + p.c * sa;
     c = p.c * ca - p.s * sa;
     chord = 1.0 - a2 / 6.0 * (1.0 - a2 / 20.0);
@@ -32,77 +40,80 @@ struct Turned {
 
 }  // namespace
 
+double Glider::arc(Point& p, const HeldBank& bank, int sense, double angle, const AirSample& air) const {
+  const Turned middle(p, 0.5 * angle);
+  const Turned end(middle, 0.5 * angle);
+  const Rates r = rates(air, middle.s, middle.c, bank.trim);
+  const double per_radian = sense * bank.radius_per_V2 * r.V;  // seconds
+  const double dt = angle * per_radian;
+  const double radius = r.V * r.cos_gamma * per_radian;
+  const double lost_per_radian = r.V * r.sin_gamma * per_radian;
+  p.e += radius * (p.c - end.c) + r.air.wind_east * dt;
+  p.n += radius * (end.s - p.s) + r.air.wind_north * dt;
+  p.h -= lost_per_radian * angle;
+  p.t += dt;
+  p.psi += angle;
+  p.s = end.s;
+  p.c = end.c;
+  return lost_per_radian;
+}
+
 void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
   if (angle == 0.0) return;
-  const int steps = medium_->flat() ? 1 : std::max(1, static_cast<int>(std::ceil(std::abs(angle) / steps_.arc)));
-  const double part = angle / steps;
-  const double radius_per_V2 = angle > 0.0 ? bank.radius_per_V2 : -bank.radius_per_V2;
-  double s0 = p.s;
-  double c0 = p.c;
-  double lost = 0.0;
-  const bool averaged = steps_.averaged_arcs && !medium_->flat();
-  const double half_s = std::sin(0.5 * part);
-  const double half_c = std::cos(0.5 * part);
-  // Height lost in a step, roughly: it only says where the middle of the first one is.
-  if (!medium_->flat()) lost = bank.cas * bank.cas * bank.radius_per_V2 * about(bank.trim) * std::abs(part);
-  for (int i = 0; i < steps; ++i) {
-    const double sm = s0 * half_c + c0 * half_s;
-    const double cm = c0 * half_c - s0 * half_s;
-    const double s1 = sm * half_c + cm * half_s;
-    const double c1 = cm * half_c - sm * half_s;
-    const AirSample air = averaged ? medium_->over(p.h, lost) : medium_->at(p.h - 0.5 * lost);
-    const Rates r = rates(air, sm, cm, bank.trim);
-    const double per_radian = radius_per_V2 * r.V;  // seconds
-    const double dt = part * per_radian;
-    const double radius = r.V * r.cos_gamma * per_radian;
-    p.e += radius * (c0 - c1) + r.air.wind_east * dt;
-    p.n += radius * (s1 - s0) + r.air.wind_north * dt;
-    lost = r.V * r.sin_gamma * dt;
-    p.h -= lost;
-    p.t += dt;
-    s0 = s1;
-    c0 = c1;
+  const int sense = angle > 0.0 ? 1 : -1;
+  if (medium_->flat()) {
+    arc(p, bank, sense, angle, medium_->at(p.h));
+    return;
   }
-  p.psi += angle;
-  p.s = s0;
-  p.c = c0;
+  // Height lost in a radian, roughly at first: it only says where the middle of a step is.
+  double sink = sense * bank.cas * bank.cas * bank.radius_per_V2 * about(bank.trim);
+  for (double left = angle; left != 0.0;) {
+    const double most = std::min(kArc, std::max(kLeast_m, p.h - medium_->node_below(p.h)) / std::abs(sink));
+    const double part = left / std::max(1.0, std::ceil(std::abs(left) / most));
+    sink = arc(p, bank, sense, part, medium_->at(p.h - 0.5 * sink * part));
+    left = part == left ? 0.0 : left - part;
+  }
 }
 
 void Glider::straight(Point& p, const Trim& trim, double time) const {
   if (time <= 0.0) return;
   const double s = p.s;
   const double c = p.c;
+  p.t += time;
   const auto move = [&](const Rates& r, double dt) {
     p.e += (r.V * r.cos_gamma * s + r.air.wind_east) * dt;
     p.n += (r.V * r.cos_gamma * c + r.air.wind_north) * dt;
     p.h -= r.V * r.sin_gamma * dt;
-    return r.V * r.sin_gamma;
   };
-  p.t += time;
   if (medium_->flat()) {
     move(rates(p.h, s, c, trim), time);
     return;
   }
-  double sink = trim.cas * about(trim);
+  // From node to node: between two the wind is linear, so the middle of the stretch stands for all of it.
   for (double left = time; left > 0.0;) {
-    const double step = std::clamp(steps_.share * p.h, steps_.least, steps_.most);
-    double dt = left;
-    if (sink * left > step) dt = sink * left < 1.5 * step ? 0.5 * left : step / sink;
-    sink = move(rates(medium_->over(p.h, sink * dt), s, c, trim), dt);
+    const double node = medium_->node_below(p.h);
+    const Rates r = rates(0.5 * (p.h + node), s, c, trim);
+    const double dt = (p.h - node) / (r.V * r.sin_gamma);
+    if (dt > left) {
+      move(rates(p.h - 0.5 * r.V * r.sin_gamma * left, s, c, trim), left);
+      return;
+    }
+    move(r, dt);
+    p.h = node;
     left -= dt;
   }
 }
 
-void Glider::roll(Point& p, const Ramp& ramp, int sense) const {
-  const double dt = ramp.duration / Ramp::kParts;
-  if (dt <= 0.0) return;
-  const double cas_rate = (ramp.cas_to - ramp.cas_from) / ramp.duration;
+void Glider::roll(Point& p, const Ramp& ramp, int sense, Time time) const {
+  if (ramp.duration <= 0.0) return;
+  const double along_time = time == Time::forwards ? 1.0 : -1.0;
+  const double dt = along_time * ramp.duration / Ramp::kParts;
+  const double cas_rate = along_time * (ramp.cas_to - ramp.cas_from) / ramp.duration;
   double lost = ramp.trim[0].cas * about(ramp.trim[0]) * dt;
   for (int i = 0; i < Ramp::kParts; ++i) {
     // The turn rate at the start's density, good enough to find the heading in the middle.
     const Turned guess(p, 0.5 * sense * kStandardGravity * ramp.tan[i] / ramp.trim[i].cas * dt);
-    const AirSample air = steps_.averaged_arcs ? medium_->over(p.h, lost) : medium_->at(p.h - 0.5 * lost);
-    const Rates r = rates(air, guess.s, guess.c, ramp.trim[i]);
+    const Rates r = rates(medium_->over(p.h, lost), guess.s, guess.c, ramp.trim[i]);
     const double per_tan = sense * kStandardGravity * dt / r.V;
     const double half = 0.5 * per_tan * ramp.tan[i];
     // The turn quickens or slackens over the part: its mean heading is not the middle one by a twelfth of that change.

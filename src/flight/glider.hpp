@@ -3,9 +3,9 @@
 //
 // One step takes density at its middle height and the mean of wind and shear over it, and treats airspeed, flight-path
 // angle and turn rate as constant; position along an arc is then exact (a circle in the air, carried by the wind). In
-// air that does not change with height a step of any length is exact. Otherwise the midpoint rule leaves an error of
-// third order in the step: with arcs of 20 degrees and straights of 8 to 80 m of height it is below 0.3 m over a whole
-// return (tests/laws/reflight_test.cpp holds the sum to 2 m and 2 ft).
+// air that does not change with height a step of any length is exact. Otherwise a straight goes from node to node of
+// the medium, between which the wind is linear, and an arc in steps of up to 5 degrees that end on nodes as well
+// (tests/laws/reflight_test.cpp holds the sum of all errors to 2 m and 2 ft).
 //
 // Rejected: Runge-Kutta in time, which needs four samples of air a step and is still not exact in uniform air.
 
@@ -47,7 +47,7 @@ struct Attitude {
 
 /// Rolling between wings level and a bank while the calibrated airspeed changes.
 struct Ramp {
-  static constexpr int kParts = 4;
+  static constexpr int kParts = 6;
   double duration = 0.0;
   double bank_from = 0.0, bank_to = 0.0;  ///< magnitudes
   double cas_from = 0.0, cas_to = 0.0;
@@ -57,36 +57,20 @@ struct Ramp {
   double gain = 0.0;             ///< heading gained where true and calibrated airspeed are the same
 };
 
-/// How long steps are.
-struct Steps {
-  double arc;          ///< of a turn, radians
-  double least, most;  ///< of a straight, metres of height ...
-  double share;        ///< ... and as a share of the height: wind profiles bend most near the ground
-  bool averaged_arcs;  ///< wind and shear as means over a step of an arc, or as in its middle
-};
-inline constexpr Steps kFine{5.0 * kPi / 180.0, 2.0, 8.0, 0.1, true};  ///< for what is claimed
-inline constexpr Steps kCoarse{30.0 * kPi / 180.0, 20.0, 120.0, 0.4,
-                               false};  ///< for comparing paths: a few metres, a few feet
+enum class Time { forwards, backwards };
 
 class Glider {
  public:
   /// parasite    factor of the configuration, 1 clean
-  Glider(const Medium& medium, double best_glide_cas, double glide_ratio, const Model& model, double parasite = 1.0,
-         const Steps& steps = kFine)
+  Glider(const Medium& medium, double best_glide_cas, double glide_ratio, const Model& model, double parasite = 1.0)
       : medium_(&medium),
         vbg_(best_glide_cas),
         E_(glide_ratio),
         parasite_(parasite),
         level_(equations::trim(best_glide_cas, best_glide_cas, 1.0, parasite, glide_ratio)),
-        angle_(model.angle),
-        steps_(steps) {}
+        angle_(model.angle) {}
 
   [[nodiscard]] const Medium& medium() const { return *medium_; }
-  [[nodiscard]] Glider with(const Steps& steps) const {
-    Glider g = *this;
-    g.steps_ = steps;
-    return g;
-  }
   [[nodiscard]] double best_glide_cas() const { return vbg_; }
   [[nodiscard]] double glide_ratio() const { return E_; }
 
@@ -114,10 +98,13 @@ class Glider {
 
   /// Turn by `angle` (right +) at a held bank.
   void turn(Point& p, const HeldBank& bank, double angle) const;
+  /// The same in one step through the air given, which turns to `sense`; an angle against it is flown backwards in
+  /// time. Returns the height lost per radian of `angle`.
+  double arc(Point& p, const HeldBank& bank, int sense, double angle, const AirSample& air) const;
   /// Straight on for `time`, wings level.
   void straight(Point& p, const Trim& trim, double time) const;
-  /// Roll in or out in direction `sense` (+1 right).
-  void roll(Point& p, const Ramp& ramp, int sense) const;
+  /// Roll in or out in direction `sense` (+1 right). Backwards in time, `ramp` is given as it is met: from its end.
+  void roll(Point& p, const Ramp& ramp, int sense, Time time = Time::forwards) const;
 
   /// From one bank and airspeed to another.
   [[nodiscard]] Ramp make_ramp(const Attitude& from, const Attitude& to, double roll_rate) const;
@@ -131,7 +118,6 @@ class Glider {
   double parasite_;
   Trim level_;
   AngleRule angle_;
-  Steps steps_;
 };
 
 }  // namespace backfield::flight

@@ -14,7 +14,7 @@ namespace backfield::flight {
 ///
 /// source      best glide at every curvature of a parabolic polar: tan(gamma)^2 = (1/E)^2 + (2 K m / R)^2 with
 ///             m = 2W/(rho g S); integrated along any path, by the triangle inequality
-/// test        tests/laws/lower_bound_test.cpp attacks it with the exact model
+/// test        tests/laws/path_laws_test.cpp attacks it with the exact model
 class LowerBound {
  public:
   /// top         no point asked for is higher than this above the departure elevation

@@ -1,6 +1,12 @@
 #include "medium.hpp"
 
 namespace backfield::flight {
+namespace {
+
+constexpr double kBottom_m = -300.0;
+constexpr double kMostStep_m = 60.0;
+
+}  // namespace
 
 Medium::Medium(const earth::Environment& environment, earth::Altitude datum, const Model& model, double top_m)
     : shear_(model.shear == ShearRule::on) {
@@ -11,7 +17,15 @@ Medium::Medium(const earth::Environment& environment, earth::Altitude datum, con
     const earth::Height height{metres(height_m)};
     const earth::WindVector w = wind.at(height);
     strongest_wind_ = std::max(strongest_wind_, w.speed().si());
-    return Node{1.0 / std::sqrt(air.sigma(datum + height)), w.towards_east.si(), w.towards_north.si(), 0.0, 0.0};
+    return Node{height_m,
+                1.0 / std::sqrt(air.sigma(datum + height)),
+                w.towards_east.si(),
+                w.towards_north.si(),
+                0.0,
+                0.0,
+                0.0,
+                0.0,
+                0.0};
   };
   flat_ = model.density == earth::DensityRule::aerodrome && wind.is_uniform();
   if (flat_) {
@@ -19,17 +33,23 @@ Medium::Medium(const earth::Environment& environment, earth::Altitude datum, con
     flat_sample_ = {n.q, 0.0, n.we, n.wn, 0.0, 0.0};
     return;
   }
-  const auto cells = static_cast<std::size_t>(std::max(1.0, (top_m - kBottom) / kStep + 1.0));
-  nodes_.reserve(cells + 2);
-  for (std::size_t i = 0; i < cells + 2; ++i) nodes_.push_back(sample(kBottom + kStep * static_cast<double>(i)));
-  last_ = static_cast<double>(cells) + 0.999999;
+  if (!wind.is_uniform()) {
+    for (const earth::WindProfile::Level& level : wind.data()) kinks_.push_back(level.height.above_datum.si());
+  }
+  grid_ = HeightGrid(kBottom_m, std::max(top_m, kBottom_m + kMostStep_m), kMostStep_m, kinks_);
+  nodes_.reserve(grid_.size());
+  for (std::size_t i = 0; i < grid_.size(); ++i) nodes_.push_back(sample(grid_[i]));
   for (std::size_t i = 0; i + 1 < nodes_.size(); ++i) {
-    const Node& a = nodes_[i];
+    Node& a = nodes_[i];
     Node& b = nodes_[i + 1];
-    b.east_sum = a.east_sum + 0.5 * (a.we + b.we) * kStep;
-    b.north_sum = a.north_sum + 0.5 * (a.wn + b.wn) * kStep;
-    steepest_tas_slope_ = std::max(steepest_tas_slope_, (b.q - a.q) / kStep);
-    if (shear_) strongest_shear_ = std::max(strongest_shear_, std::hypot(b.we - a.we, b.wn - a.wn) / kStep);
+    const double step = b.h - a.h;
+    a.q_slope = (b.q - a.q) / step;
+    a.we_slope = (b.we - a.we) / step;
+    a.wn_slope = (b.wn - a.wn) / step;
+    b.east_sum = a.east_sum + 0.5 * (a.we + b.we) * step;
+    b.north_sum = a.north_sum + 0.5 * (a.wn + b.wn) * step;
+    steepest_tas_slope_ = std::max(steepest_tas_slope_, a.q_slope);
+    if (shear_) strongest_shear_ = std::max(strongest_shear_, std::hypot(a.we_slope, a.wn_slope));
   }
 }
 

@@ -3,6 +3,7 @@
 
 #include "backfield/earth/environment.hpp"
 #include "backfield/flight/technique.hpp"
+#include "height_grid.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -18,28 +19,24 @@ struct AirSample {
   double wind_east_slope = 0.0, wind_north_slope = 0.0;
 };
 
-/// Linear table on a 2 m grid from 300 m below the departure elevation to `top`; constant beyond. The profile's own
-/// levels are not on the grid: the wind differs from it by less than 0.1 m/s over less than 2 m of height, which moves
-/// a path by centimetres (the re-flight tests, which use the profile itself, hold the sum of all such errors).
+/// Linear between nodes, from 300 m below the departure elevation to `top`; constant beyond. Every level of the wind
+/// profile is a node, so the wind is the profile itself; density is linear over at most 60 m, which is exact to 1e-5.
 class Medium {
  public:
   Medium(const earth::Environment& environment, earth::Altitude datum, const Model& model, double top_m);
 
   [[nodiscard]] AirSample at(double height_m) const {
     if (flat_) return flat_sample_;
-    const double x = std::clamp((height_m - kBottom) * (1.0 / kStep), 0.0, last_);
-    const auto i = static_cast<std::size_t>(x);
-    const double r = x - static_cast<double>(i);
-    const Node& a = nodes_[i];
-    const Node& b = nodes_[i + 1];
+    const Node& a = nodes_[grid_.cell(height_m)];
+    const double d = std::clamp(height_m, grid_.bottom(), grid_.top()) - a.h;
     AirSample s;
-    s.tas_per_cas = a.q + (b.q - a.q) * r;
-    s.tas_per_cas_slope = (b.q - a.q) * (1.0 / kStep);
-    s.wind_east = a.we + (b.we - a.we) * r;
-    s.wind_north = a.wn + (b.wn - a.wn) * r;
+    s.tas_per_cas = a.q + a.q_slope * d;
+    s.tas_per_cas_slope = a.q_slope;
+    s.wind_east = a.we + a.we_slope * d;
+    s.wind_north = a.wn + a.wn_slope * d;
     if (shear_) {
-      s.wind_east_slope = (b.we - a.we) * (1.0 / kStep);
-      s.wind_north_slope = (b.wn - a.wn) * (1.0 / kStep);
+      s.wind_east_slope = a.we_slope;
+      s.wind_north_slope = a.wn_slope;
     }
     return s;
   }
@@ -59,34 +56,43 @@ class Medium {
     }
     return s;
   }
+  /// The next node below a height; one that is nearer than a hand's breadth counts as reached.
+  [[nodiscard]] double node_below(double height_m) const {
+    constexpr double kReached_m = 0.1;
+    const double h = height_m - kReached_m;
+    return h > grid_.bottom() ? grid_[grid_.cell(h)] : -1e9;
+  }
   /// True when neither density nor wind changes with height: one step is then exact for any length.
   [[nodiscard]] bool flat() const { return flat_; }
+  [[nodiscard]] const HeightGrid& grid() const { return grid_; }
+  /// Heights at which the wind's change with height changes, rising.
+  [[nodiscard]] const std::vector<double>& kinks() const { return kinks_; }
   [[nodiscard]] double strongest_wind() const { return strongest_wind_; }
   [[nodiscard]] double strongest_shear() const { return strongest_shear_; }        ///< 1/s, 0 with ShearRule::off
   [[nodiscard]] double steepest_tas_slope() const { return steepest_tas_slope_; }  ///< of tas_per_cas, 1/m
 
  private:
-  static constexpr double kBottom = -300.0;
-  static constexpr double kStep = 2.0;
   struct Node {
-    double q, we, wn, east_sum, north_sum;
+    double h, q, we, wn;
+    double q_slope, we_slope, wn_slope;  ///< to the next node
+    double east_sum, north_sum;          ///< of the wind over height, from the bottom (m2/s)
   };
-  /// Wind at a height and its integral over height from the bottom of the table (m2/s).
   struct Sum {
     double we, wn, east, north;
   };
   [[nodiscard]] Sum sum(double height_m) const {
-    const double x = std::clamp((height_m - kBottom) * (1.0 / kStep), 0.0, last_);
-    const auto i = static_cast<std::size_t>(x);
-    const double r = x - static_cast<double>(i);
-    const Node& a = nodes_[i];
-    const Node& b = nodes_[i + 1];
-    const double we = a.we + (b.we - a.we) * r;
-    const double wn = a.wn + (b.wn - a.wn) * r;
-    return {we, wn, a.east_sum + 0.5 * (a.we + we) * r * kStep, a.north_sum + 0.5 * (a.wn + wn) * r * kStep};
+    const double h = std::clamp(height_m, grid_.bottom(), grid_.top());
+    const Node& a = nodes_[grid_.cell(h)];
+    const double d = h - a.h;
+    const double beyond = height_m - h;
+    const double we = a.we + a.we_slope * d;
+    const double wn = a.wn + a.wn_slope * d;
+    return {we, wn, a.east_sum + 0.5 * (a.we + we) * d + we * beyond,
+            a.north_sum + 0.5 * (a.wn + wn) * d + wn * beyond};
   }
+  HeightGrid grid_;
   std::vector<Node> nodes_;
-  double last_ = 0.0;
+  std::vector<double> kinks_;
   double strongest_wind_ = 0.0;
   double strongest_shear_ = 0.0;
   double steepest_tas_slope_ = 0.0;

@@ -33,8 +33,9 @@ struct PathFinder::Impl {
         glider(medium, s.performance->best_glide().value.si(),
                s.performance->aircraft().polar.glide_ratio * s.technique.glide_factor, s.model),
         style(make_style(s, glider)),
-        rough(glider.with(kCoarse)),
-        approach(glider, rough, style) {}
+        straights(glider),
+        screen(straights, glider.best_glide_cas()),
+        approach(glider, style, screen) {}
 
   [[nodiscard]] PathResult verdict(const Best& side, Side name, const Fan& fan) const {
     PathResult r;
@@ -62,7 +63,8 @@ struct PathFinder::Impl {
     path.start = fan.failure();
     const bool delayed = c.parameter == Parameter::delay;
     const bool banked = style.flown() && !delayed && fan.banked(c.first_sense, c.first);
-    static_cast<void>(enter_towards(glider, style, fan.failure(), banked ? c.first_sense : 0, &path));
+    const Beginning beginning = begin_entry(fan.failure(), style.entry, glider);
+    static_cast<void>(enter_towards(glider, style, beginning, banked ? c.first_sense : 0, &path));
     const std::size_t entry_segments = path.segments.size();
     if (!style.rolls()) {
       // The exchange of speeds takes no time, and the first turn may not be flown at all.
@@ -113,7 +115,7 @@ struct PathFinder::Impl {
         r.surplus = metres(spare);
       }
     } else {
-      s.sides = search(approach, fan, target, bound);
+      s.sides = search(approach, screen, fan, target, bound);
       s.results = {verdict(s.sides[0], Side::left, fan), verdict(s.sides[1], Side::right, fan)};
     }
     for (PathResult& r : s.results) r.lower_bound = metres(need);
@@ -124,7 +126,8 @@ struct PathFinder::Impl {
   Medium medium;
   Glider glider;
   Style style;
-  Glider rough;
+  StraightTable straights;
+  Screen screen;
   Approach approach;
 };
 
@@ -148,7 +151,8 @@ std::shared_ptr<const PathFinder::Fan> PathFinder::fan(const AirState& failure) 
 
 std::shared_ptr<const PathFinder::Target> PathFinder::target(const Goal& goal) const {
   require(goal.aim.low <= goal.aim.high, "an aim interval is not empty");
-  return std::make_shared<const Target>(goal, impl_->glider, impl_->setup.datum, impl_->setup.top.si() + 100.0);
+  return std::make_shared<const Target>(goal, impl_->glider, impl_->style, impl_->setup.datum,
+                                        impl_->setup.top.si() + 100.0);
 }
 
 std::array<PathResult, 2> PathFinder::reach(const Fan& fan, const Target& target) const {

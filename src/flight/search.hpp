@@ -21,8 +21,8 @@ bool within(const Connection& c, const PathFinder::Target& target);
 
 /// [0] left, [1] right. `bound` spares what cannot matter: its paths would neither be better than the best found so far
 /// nor decide whether one ends where it should.
-std::array<Best, 2> search(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,
-                           const LowerBound& bound);
+std::array<Best, 2> search(const Approach& approach, const Screen& screen, const PathFinder::Fan& fan,
+                           const PathFinder::Target& target, const LowerBound& bound);
 
 /// Moves along the word of `best.landing` from a path with height to spare until the aim is in the first third of the
 /// interval, or as near to it as the word allows. With Settle::anywhere the first path within the interval will do.

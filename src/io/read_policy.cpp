@@ -142,7 +142,8 @@ void read_bracket(const Fields& root, decision::BracketRule& bracket) {
 void read_gates(const Fields& root, decision::GateRule& gates) {
   const auto value = root.need("gates", "how windows become gates");
   if (!value) return;
-  const Fields fields(*value, {"rounding", "minimum_window", "minimum_window_time", "most", "small_turn", "prefer"});
+  const Fields fields(
+      *value, {"rounding", "minimum_window", "minimum_window_time", "most", "small_turn", "full_circle", "prefer"});
   gates.rounding = fields.need_quantity<Length>("rounding", Dimension::length, {0, 500, "ft"}).value_or(Length{});
   gates.minimum_window =
       fields.need_quantity<Length>("minimum_window", Dimension::length, {0, 5000, "ft"}).value_or(Length{});
@@ -151,6 +152,8 @@ void read_gates(const Fields& root, decision::GateRule& gates) {
   gates.most_gates = static_cast<int>(fields.need_number("most", {1, 20, ""}).value_or(1));
   gates.small_turn =
       fields.need_quantity<Angle>("small_turn", Dimension::angle, {0, 180, "deg", 30, 120}).value_or(Angle{});
+  gates.full_circle =
+      fields.need_quantity<Length>("full_circle", Dimension::length, {0, 10000, "ft"}).value_or(Length{});
   if (const auto prefer = fields.need("prefer", "{below, above, from}")) {
     const Fields rule(*prefer, {"below", "from", "above"});
     const Words<decision::Preference> words{{"ground_ahead", decision::Preference::ground_ahead},

@@ -205,7 +205,8 @@ Lines policy(const decision::Case& c) {
   append(lines, paragraph("gates: " + (g.rounding.si() > 0.0 ? "rounded to " + ft(g.rounding) : "not rounded") +
                               "; windows of at least " + ft(g.minimum_window) + " and " + s(g.minimum_window_time) +
                               "; at most " + number(g.most_gates) + " gates; a turn up to " + deg(g.small_turn) +
-                              " is small; below " + ft(g.prefer_runway_above) + " above aerodrome " +
+                              " is small; once round not below " + ft(g.full_circle) +
+                              " over the alignment height; below " + ft(g.prefer_runway_above) + " above aerodrome " +
                               preferred(g.prefer_below) + " is preferred, above it " + preferred(g.prefer_above),
                           "  "));
   for (const decision::WorldRule& w : p.bracket.worlds) append(lines, paragraph(world_rule(w), "  "));

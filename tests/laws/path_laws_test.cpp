@@ -195,8 +195,10 @@ TEST_CASE("Turns after a failure cost what flown ones show", "[flight][reference
   failure.gamma_rad = -std::asin(feet_per_minute(700).si() / failure.tas_mps);
   const double cas = flight::power_off_turn_speed(performance, full_technique(), degrees(45), {}).value.si();
   const double roll_rate = degrees(20).si();
-  const flight::EntryRequest request{degrees(45).si(), cas, 5.0, roll_rate, performance.stall_clean().value.si()};
-  const flight::EntryEnd entry = flight::fly_entry(failure, request, glider, nullptr);
+  const double stall = performance.stall_clean().value.si();
+  const flight::EntryRequest request{degrees(45).si(), cas, roll_rate, stall};
+  const flight::EntryEnd entry =
+      flight::fly_entry(flight::react(failure, 5.0, stall, glider), request, glider, nullptr);
   const auto style = flight::make_turn_style(glider, {degrees(45).si(), cas, roll_rate}, flight::RollRule::rate);
   const auto lost_ft = [&](double deg) {
     flight::Point p = entry.point;

@@ -1,9 +1,8 @@
 // Every path the solver claims is flown again, from its control schedule only, and must end where and as high as
 // claimed.
 //
-// Optimistic means: claimed reachable, but flown again more than 2 ft low or 2 m off. None is low; the few that are off
-// are counted. Half of the
-// paths lie within 30 ft of the height at which the claim begins or ends. BACKFIELD_LONG=1 flies a million.
+// Optimistic means: claimed reachable, but flown again more than 2 ft low or 2 m off. Half of the paths lie within 30
+// ft of the height at which the claim begins or ends. BACKFIELD_LONG=1 flies a million.
 
 #include "tests/tools/random_scene.hpp"
 
@@ -20,13 +19,10 @@ using flight::ReachStatus;
 namespace {
 
 constexpr double kOff_m = 2.0;
-// Asked is 2 m for every path. What is left are a few finals in strong sheared wind near the ground, 2.0 to 2.7 m long.
-constexpr double kFarthestOff_m = 3.0;
-constexpr int kMostBeyond = 5;  // in 10,000
 constexpr double kLow_m = 2.0 * kMetresPerFoot;
 
 struct Tally {
-  int paths = 0, near_edge = 0, unkept = 0, beyond = 0;
+  int paths = 0, near_edge = 0, unkept = 0;
   double worst_off = 0.0, worst_low = 0.0, worst_high = 0.0, worst_alignment = 0.0;
 };
 
@@ -52,8 +48,7 @@ void fly(const RandomScene& scene, const flight::PathResult& r, Tally& tally) {
           in_knots(scene.environment->wind.data().back().wind.speed()), in_knots(scene.performance->best_glide().value),
           elevation, along - r.aim.si(), across, r.path.segments.back().duration_s);
   CAPTURE(off, high, aligned, in_degrees(r.first_turn), in_degrees(r.last_turn), in_degrees(scene.bank));
-  if (off > kOff_m) ++tally.beyond;
-  CHECK(off < kFarthestOff_m);
+  CHECK(off < kOff_m);
   CHECK(std::abs(high) < kLow_m);
   CHECK(std::abs(aligned - r.alignment_height.si()) < kLow_m);
   CHECK(aligned > scene.goal.alignment_height.si() - kLow_m);
@@ -115,7 +110,6 @@ TEST_CASE("A path flown again ends as high as claimed within 2 ft, and where cla
                 << " m, low " << tally.worst_low << " m, high " << tally.worst_high << " m, alignment "
                 << tally.worst_alignment << " m, claims without a path " << tally.unkept);
   CHECK(2 * tally.near_edge > tally.paths);
-  CHECK(tally.beyond <= kMostBeyond * std::max(1, wanted / 10'000));
   // A claim of the search that cannot be turned into a path would be an optimistic answer.
   CHECK(tally.unkept == 0);
 }

@@ -50,7 +50,9 @@ class Plane {
                 kDatum, test::plain_model(), 1000.0),
         glider_(medium_, V, 100.0, test::plain_model()),
         style_(make_style()),
-        approach_(glider_, glider_, style_) {}
+        straights_(glider_),
+        screen_(straights_, V),
+        approach_(glider_, style_, screen_) {}
 
   struct Question {
     flight::PathFinder::Fan fan;
@@ -69,7 +71,7 @@ class Plane {
                             kDatum,
                             {metres(0), metres(1e6)},
                             metres(0)};
-    return {{glider_, style_, start}, {goal, glider_, kDatum, 100.0}};
+    return {{glider_, style_, start}, {goal, glider_, style_, kDatum, 100.0}};
   }
 
   struct Answer {
@@ -122,7 +124,15 @@ class Plane {
   }
 
   [[nodiscard]] const flight::Glider& glider() const { return glider_; }
-  [[nodiscard]] const flight::Approach& approach() const { return approach_; }
+  /// The path with a straight of `time` near the runway's direction.
+  [[nodiscard]] Connection by_time(const Question& q, int last_sense, double time) const {
+    Connection like;
+    like.parameter = flight::Parameter::straight_time;
+    like.towards = true;
+    like.first_sense = 1;
+    like.last_sense = last_sense;
+    return approach_.again(q.fan, q.target, like, time);
+  }
   [[nodiscard]] const flight::HeldBank& held() const { return style_.first.held; }
 
  private:
@@ -151,6 +161,8 @@ class Plane {
   flight::Medium medium_;
   flight::Glider glider_;
   flight::Style style_;
+  flight::StraightTable straights_;
+  flight::Screen screen_;
   flight::Approach approach_;
 };
 
@@ -196,7 +208,7 @@ TEST_CASE("A pose straight ahead is reached straight", "[flight][reference]") {
   const Plane plane(kV, kR, 0, 0);
   const auto q = plane.question({0, 0, 0}, {4 * kR, 0, 0});
   for (const int last : {-1, 1}) {
-    const Connection c = plane.approach().by_time(q.fan, 1, last, 4.0 * kR / kV, true, q.target);
+    const Connection c = plane.by_time(q, last, 4.0 * kR / kV);
     REQUIRE(c.on_axis);
     CHECK(c.first == 0.0);
     CHECK(c.last == 0.0);
@@ -241,7 +253,7 @@ TEST_CASE("A turnback from 800 m out takes 35.2 s in calm air and less into the 
   }
   // The same path from its straight's duration.
   const auto q = calm.question({800, 0, 0}, kBehind);
-  const Connection c = calm.approach().by_time(q.fan, 1, -1, 35.193402 - 3.776794 * kR / kV, true, q.target);
+  const Connection c = calm.by_time(q, -1, 35.193402 - 3.776794 * kR / kV);
   REQUIRE(c.on_axis);
   CHECK(c.first == near(3.459193, 1e-5));
   CHECK(c.aim == near(0.0, 1e-3));

@@ -39,6 +39,7 @@ struct GateRule {
   Duration minimum_window_time{};
   int most_gates = 4;
   Angle small_turn{};            ///< a return whose larger turn is no more than this needs no training for turnbacks
+  Length full_circle{};          ///< above the alignment height: a return that turns once round is not briefed below
   Length prefer_runway_above{};  ///< above the aerodrome; `prefer` when both landable ground and a window are there
   Preference prefer_below = Preference::ground_ahead;
   Preference prefer_above = Preference::runway;

@@ -69,14 +69,18 @@ inline Descent steady_descent(double V, const Trim& t, double dV_dh, double dw_d
 ///   V'     = g (sin(gamma) - D/W) + V sin(gamma) cos(gamma) dw/dh
 ///   gamma' = (g/V) (cos(gamma) - n cos(phi))
 ///   psi'   = g n sin(phi) / (V cos(gamma))
+/// gamma       itself, or its sine and cosine
 struct EntryRates {
   double V, gamma, psi;
 };
-inline EntryRates entry_rates(double V, double gamma, double n, double phi, double drag, double dw_dh) {
-  const double s = std::sin(gamma);
-  const double c = std::cos(gamma);
+inline EntryRates entry_rates(double V, Descent gamma, double n, double phi, double drag, double dw_dh) {
+  const double s = gamma.sin_gamma;
+  const double c = gamma.cos_gamma;
   return {kStandardGravity * (s - drag) + V * s * c * dw_dh, kStandardGravity / V * (c - n * std::cos(phi)),
           kStandardGravity * n * std::sin(phi) / (V * c)};
+}
+inline EntryRates entry_rates(double V, double gamma, double n, double phi, double drag, double dw_dh) {
+  return entry_rates(V, Descent{std::sin(gamma), std::cos(gamma)}, n, phi, drag, dw_dh);
 }
 
 }  // namespace backfield::flight::equations

@@ -26,7 +26,7 @@ struct GlideAheadSetup {
 ///
 /// Where the height does not last through the entry the whole distance of the entry is charged all the same.
 ///
-/// accuracy    against the reference arithmetic of tests/reference/scenarios_test.cpp
+/// accuracy    against the reference arithmetic of tests/golden/scenarios_test.py
 class GlideAhead {
  public:
   explicit GlideAhead(const GlideAheadSetup& setup);

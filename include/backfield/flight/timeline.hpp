@@ -36,8 +36,7 @@ struct TakeOff {
 };
 
 /// Nodes every half second, straight lines between them.
-/// accuracy    within 0.1 m of the integration it comes from (a quarter-second of turning at rate one)
-/// (tests/unit/departure_test.cpp)
+/// accuracy    within 0.1 m of the integration it comes from: the sagitta of half a second of turning at rate one
 class Timeline {
  public:
   Timeline(TakeOff take_off, std::vector<AirState> nodes, std::string stopped_because);

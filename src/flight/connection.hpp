@@ -1,0 +1,65 @@
+#pragma once
+// One word from a failure to a goal, and what it is worth.
+
+#include "fan.hpp"
+#include "final_glide.hpp"
+#include "line_up_table.hpp"
+
+#include <limits>
+
+namespace backfield::flight {
+
+inline constexpr double kReserve_m = 2.0 * kMetresPerFoot;  ///< kept by every path: what re-flight may find missing
+inline constexpr double kNoSurplus = -std::numeric_limits<double>::infinity();
+
+/// Everything about a goal that no failure changes.
+class PathFinder::Target {
+ public:
+  Target(const Goal& goal, const Glider& glider, const Style& style, earth::Altitude datum, double top);
+  double e0, n0;       ///< threshold
+  double track, s, c;  ///< of the landing, its sine and cosine
+  double elevation;    ///< above the departure elevation
+  double aim_low, aim_high;
+  double least_height;  ///< of alignment, above the runway
+  FinalGlide final;
+  LineUpTable line_up;
+  [[nodiscard]] double across(const Point& p) const { return across(p.e - e0, p.n - n0); }  ///< right +
+  [[nodiscard]] double along(const Point& p) const { return along(p.e - e0, p.n - n0); }
+  [[nodiscard]] double across(double east, double north) const { return east * c - north * s; }
+  [[nodiscard]] double along(double east, double north) const { return east * s + north * c; }
+};
+
+/// What tells the paths of a family apart: the heading change of the first turn; the duration of the straight (where it
+/// runs nearly parallel to the runway, so that its heading says little); or how long the aeroplane glides straight on
+/// before the first turn (to lose height), the heading change staying as it is.
+enum class Parameter { heading, straight_time, delay };
+
+struct Connection {
+  bool on_axis = false;            ///< the line-up turn ends on the axis
+  double surplus = kNoSurplus;     ///< height left over the need; -inf when alignment comes too far down the runway
+  double aim = 0.0;                ///< along the track from the threshold
+  double alignment = 0.0;          ///< height above the runway
+  double first = 0.0, last = 0.0;  ///< turns, >= 0
+  int first_sense = 1, last_sense = 1;
+  double straight_time = 0.0;
+  double delay = 0.0;  ///< of the first turn; with Parameter::delay the entry is wings level
+  Parameter parameter = Parameter::heading;
+  bool towards = false;  ///< with Parameter::straight_time: near the runway's track, or its reciprocal
+  [[nodiscard]] double value() const {
+    return parameter == Parameter::heading ? first : parameter == Parameter::delay ? delay : straight_time;
+  }
+  [[nodiscard]] Side side() const { return (first >= last ? first_sense : last_sense) < 0 ? Side::left : Side::right; }
+};
+
+/// Aligned at `place` along the track and `height` above the runway: is that enough, and not too much?
+void judge(Connection& c, double place, double height, const PathFinder::Target& target);
+
+/// Angle from `from` to `to` in direction `sense`, [0, 2 pi).
+double turn_in_sense(double from, double to, int sense);
+
+// What both tiers take for the limits of a straight.
+inline constexpr double kSlowestApproach_mps = 1.0;   ///< cross-track speed below which a straight counts as parallel
+inline constexpr double kFarthestFromParallel = 1.2;  ///< radians, of the straights found by their time
+inline constexpr double kDeepest_m = 1000.0;  ///< a path that ends so far below the runway only bounds the arithmetic
+
+}  // namespace backfield::flight

@@ -1,0 +1,127 @@
+#include "screen.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace backfield::flight {
+namespace {
+
+constexpr double kClose_m = 0.3;   // of height: where a last correction of an end may start
+constexpr double kOnAxis_m = 2.0;  // across
+
+}  // namespace
+
+Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense,
+                              const PathFinder::Target& target) const {
+  Connection c;
+  c.first = leaf.change;
+  c.first_sense = first_sense;
+  c.last_sense = last_sense;
+  const Point& p = leaf.p;
+  const LineUpTable& turns = target.line_up;
+  const StraightTable::Heading heading = straights_->heading(p.s, p.c);
+  const StraightTable::Amount top = straights_->read(p.h, heading).covered;
+  const double across = target.across(p) + target.across(top.east, top.north);
+  double end = p.h - turns.loss_per_radian() * turn_in_sense(p.psi, target.track, last_sense);
+  for (int i = 0; i < 6; ++i) {
+    c.last = turn_in_sense(p.psi, target.track + turns.crab(end), last_sense);
+    const LineUpTable::Begin begin = turns.begin(end, c.last, last_sense);
+    const StraightTable::Reading bottom = straights_->read(end + begin.rise, heading);
+    const double moving = target.across(bottom.per_metre.east, bottom.per_metre.north);
+    if (std::abs(moving) < kSlowestApproach_mps * bottom.per_metre.time) return c;
+    const double off = across - target.across(bottom.covered.east, bottom.covered.north) - begin.across;
+    const double correction = off / moving;
+    end += correction;
+    if (!(end > target.elevation - kDeepest_m) || end > p.h + kDeepest_m) return c;
+    if (std::abs(correction) > kClose_m) continue;
+    c.straight_time = top.time - bottom.covered.time - bottom.per_metre.time * correction;
+    if (c.straight_time < 0.0) return c;
+    const double east = top.east - bottom.covered.east - bottom.per_metre.east * correction;
+    const double north = top.north - bottom.covered.north - bottom.per_metre.north * correction;
+    judge(c, target.along(p) + target.along(east, north) - begin.along, end - target.elevation, target);
+    return c;
+  }
+  return c;
+}
+
+Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last_sense, double time, bool towards,
+                           const PathFinder::Target& target) const {
+  Connection c;
+  c.first_sense = first_sense;
+  c.last_sense = last_sense;
+  c.straight_time = time;
+  c.parameter = Parameter::straight_time;
+  c.towards = towards;
+  const LineUpTable& turns = target.line_up;
+  const double parallel = towards ? target.track : target.track + kPi;
+  const double change0 = turn_in_sense(fan.failure().heading_rad, parallel, first_sense);
+  double place = 0.0;
+  double end = 0.0;
+  const auto off = [&](double change) {
+    const Leaf leaf = fan.leaf_about(first_sense, change);
+    const Point& p = leaf.p;
+    const StraightTable::Heading heading = straights_->heading(p.s, p.c);
+    const StraightTable::Reading top = straights_->read(p.h, heading);
+    double height = p.h - time / top.per_metre.time;
+    StraightTable::Reading bottom = straights_->read(height, heading);
+    height += (top.covered.time - bottom.covered.time - time) / bottom.per_metre.time;
+    bottom = straights_->read(height, heading);
+    end = height - turns.loss_per_radian() * turn_in_sense(p.psi, target.track, last_sense);
+    LineUpTable::Begin begin{};
+    for (int i = 0; i < 2; ++i) {
+      c.last = turn_in_sense(p.psi, target.track + turns.crab(end), last_sense);
+      begin = turns.begin(end, c.last, last_sense);
+      end = height - begin.rise;
+    }
+    const double east = top.covered.east - bottom.covered.east;
+    const double north = top.covered.north - bottom.covered.north;
+    place = target.along(p) + target.along(east, north) - begin.along;
+    return target.across(p) + target.across(east, north) - begin.across;
+  };
+  // A secant in the heading, from exactly parallel: one radian of it is worth about the length of the straight.
+  double x0 = change0;
+  double y0 = off(x0);
+  double slope = first_sense * best_glide_cas_ * time * (towards ? 1.0 : -1.0);
+  for (int i = 0; i < 7; ++i) {
+    if (std::abs(y0) < kOnAxis_m) {
+      c.first = x0;
+      judge(c, place, end - target.elevation, target);
+      return c;
+    }
+    double x1 = x0 - std::clamp(y0 / slope, -0.6, 0.6);
+    if (x1 < 0.0) x1 = 0.5 * x0;
+    if (x1 >= 2.0 * kPi || std::abs(x1 - change0) > kFarthestFromParallel || !fan.same_entry(first_sense, x0, x1)) {
+      return c;
+    }
+    const double y1 = off(x1);
+    if (x1 != x0 && y1 != y0) slope = (y1 - y0) / (x1 - x0);
+    x0 = x1;
+    y0 = y1;
+  }
+  return c;
+}
+
+double Screen::time_down(const Point& p, double height) const {
+  const StraightTable::Heading heading = straights_->heading(p.s, p.c);
+  return std::max(0.0, straights_->read(p.h, heading).covered.time - straights_->read(height, heading).covered.time);
+}
+
+Connection Screen::again(const PathFinder::Fan& fan, const PathFinder::Target& target, const Connection& like,
+                         double value) const {
+  switch (like.parameter) {
+    case Parameter::heading:
+      return by_heading(fan.leaf_about(like.first_sense, value), like.first_sense, like.last_sense, target);
+    case Parameter::straight_time:
+      return by_time(fan, like.first_sense, like.last_sense, value, like.towards, target);
+    case Parameter::delay: {
+      Connection c = by_heading(fan.leaf_after(value, like.first_sense, like.first, nullptr), like.first_sense,
+                                like.last_sense, target);
+      c.parameter = Parameter::delay;
+      c.delay = value;
+      return c;
+    }
+  }
+  return {};
+}
+
+}  // namespace backfield::flight
