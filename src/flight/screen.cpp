@@ -54,7 +54,9 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
   c.towards = towards;
   const LineUpTable& turns = target.line_up;
   const double parallel = towards ? target.track : target.track + kPi;
-  const double change0 = turn_in_sense(fan.failure().heading_rad, parallel, first_sense);
+  double change0 = turn_in_sense(fan.failure().heading_rad, parallel, first_sense);
+  // A little short of once round is a little the other way: straight on, or nearly so, serves where that would.
+  if (change0 > 2.0 * kPi - kFarthestFromParallel) change0 -= 2.0 * kPi;
   double place = 0.0;
   double end = 0.0;
   const auto off = [&](double change) {
@@ -79,7 +81,7 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
     return target.across(p) + target.across(east, north) - begin.across;
   };
   // A secant in the heading, from exactly parallel: one radian of it is worth about the length of the straight.
-  double x0 = change0;
+  double x0 = std::max(0.0, change0);
   double y0 = off(x0);
   double slope = first_sense * best_glide_cas_ * time * (towards ? 1.0 : -1.0);
   for (int i = 0; i < 7; ++i) {

@@ -10,20 +10,20 @@
 // straight leg. The first turn does not depend on the goal at all; the straight's length follows from one equation in
 // one unknown, "the line-up turn ends on the axis", whose slope is the cross-track speed of the straight; where on the
 // axis and how high that happens is then a result. So nothing is iterated on a shortest path, each
-// word keeps its own roots, and uniform wind, wind profiles and density that changes with height are one and the same code.
-// The four words of two turns and a straight are scanned over the whole circle of headings. Nearly parallel to the
-// runway the heading tells paths badly apart; there the duration of the straight is the parameter.
+// word keeps its own roots, and uniform wind, wind profiles and density that changes with height are one and the same
+// code. The four words of two turns and a straight are scanned over the whole circle of headings. Nearly parallel to
+// the runway the heading tells paths badly apart; there the duration of the straight is the parameter.
 //
 // Choice. By height: the surplus of a path is what is left over the need, which is the alignment height or the height
 // of a final to the near end of the interval, whichever is more. Surplus beyond need is lost by flying the same word
 // with a longer straight; "too high" is said where no such path exists.
 //
-// Approximate where and by how much. Paths are searched for in tables (headings every 20 degrees, halved where something
-// changes; straights near the runway's direction by their duration) and the best is refined when it is within 100 ft of
-// mattering; farther off the surplus is a rough figure. What is claimed is flown in fine steps and ends within 2 ft and
-// 2 m of its re-flight (tests/laws/reflight_test.cpp). Against an exhaustive search the best surplus near the need is up
-// to 4 m low (tests/laws/dense_search_test.cpp). Words of three turns are not flown here; they pay only for a fixed
-// touchdown point closer than two radii.
+// Approximate where and by how much. Paths are searched for in tables (headings every 20 degrees, halved where
+// something changes; straights near the runway's direction by their duration) and the best is refined when it is within
+// 100 ft of mattering; farther off the surplus is a rough figure. What is claimed is flown in fine steps and ends
+// within 2 ft and 2 m of its re-flight (tests/laws/reflight_test.cpp). Against an exhaustive search the best surplus
+// near the need is up to 4 m low (tests/laws/dense_search_test.cpp). Words of three turns are not flown here; they pay
+// only for a fixed touchdown point closer than two radii.
 //
 // source      the trochoidal kinematics of a constant-bank turn in uniform wind are classical: L. Techy and
 //             C. A. Woolsey, Minimum-time path planning for unmanned aerial vehicles in steady uniform winds,
