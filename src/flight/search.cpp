@@ -20,7 +20,7 @@ struct Proposal {
   double beyond = 0.0;
 };
 struct Proposals {
-  Proposal lands;
+  std::array<Proposal, 3> lands;  ///< the best of each Parameter: a flown path of one kind may fail to converge
   std::array<Proposal, 6> between;
   std::size_t count = 0;
 };
@@ -172,9 +172,11 @@ class Search {
     side.lands = true;
     Proposals& all = proposals_[index(side)];
     const bool lands = p.landing.value() == p.beyond;
-    Proposal* place = lands ? &all.lands : all.count < all.between.size() ? &all.between[all.count] : nullptr;
-    if (place == nullptr || (lands && within(place->landing, target_) && place->landing.surplus > p.landing.surplus))
-      return;
+    Proposal* place = lands                            ? &all.lands[static_cast<std::size_t>(p.landing.parameter)]
+                      : all.count < all.between.size() ? &all.between[all.count]
+                                                       : nullptr;
+    const bool worse = lands && within(place->landing, target_) && place->landing.surplus > p.landing.surplus;
+    if (place == nullptr || worse) return;
     *place = p;
     if (!lands) ++all.count;
   }
@@ -240,7 +242,9 @@ class Search {
   void confirm(Best& side) {
     if (!side.lands) return;
     const Proposals& all = proposals_[index(side)];
-    if (within(all.lands.landing, target_) && confirm(side, all.lands)) return;
+    for (const Proposal& p : all.lands) {
+      if (within(p.landing, target_) && confirm(side, p)) return;
+    }
     for (std::size_t i = 0; i < all.count; ++i) {
       if (confirm(side, all.between[i])) return;
     }
