@@ -14,11 +14,7 @@ using namespace backfield::flight;
 
 namespace {
 
-#ifdef __SANITIZE_ADDRESS__
-constexpr int kScenes = 20;
-#else
 constexpr int kScenes = 200;
-#endif
 
 struct Apart {
   int compared = 0, far = 0;
