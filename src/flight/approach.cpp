@@ -74,23 +74,11 @@ Connection Approach::by_time(const PathFinder::Fan& fan, const Connection& about
     c.last = line_up(target, c.last_sense, end, nullptr);
     return target.across(end);
   };
-  double x0 = about.first;
-  double y0 = off(x0);
-  double slope = c.first_sense * glider_->best_glide_cas() * c.straight_time * (c.towards ? 1.0 : -1.0);
-  for (int i = 0; i < 8 && std::abs(y0) > kOnAxis_m; ++i) {
-    double x1 = x0 - std::clamp(y0 / slope, -0.6, 0.6);
-    if (x1 < 0.0) x1 = 0.5 * x0;
-    if (x1 >= 2.0 * kPi || std::abs(x1 - about.first) > kFarthestFromParallel ||
-        !fan.same_entry(c.first_sense, x0, x1)) {
-      return c;
-    }
-    const double y1 = off(x1);
-    if (x1 != x0 && y1 != y0) slope = (y1 - y0) / (x1 - x0);
-    x0 = x1;
-    y0 = y1;
-  }
-  if (std::abs(y0) > kNearEnough_m) return c;
-  c.first = x0;
+  const double per_radian = c.first_sense * glider_->best_glide_cas() * c.straight_time * (c.towards ? 1.0 : -1.0);
+  const Parallel nearby{about.first, about.first, per_radian, 8, kOnAxis_m, kNearEnough_m};
+  const auto change = onto_axis(nearby, fan, c.first_sense, off);
+  if (!change) return c;
+  c.first = *change;
   judge(c, target.along(end), end.h - target.elevation, target);
   return c;
 }

@@ -5,7 +5,10 @@
 #include "final_glide.hpp"
 #include "line_up_table.hpp"
 
+#include <algorithm>
+#include <cmath>
 #include <limits>
+#include <optional>
 
 namespace backfield::flight {
 
@@ -61,5 +64,34 @@ double turn_in_sense(double from, double to, int sense);
 inline constexpr double kSlowestApproach_mps = 1.0;   ///< cross-track speed below which a straight counts as parallel
 inline constexpr double kFarthestFromParallel = 1.2;  ///< radians, of the straights found by their time
 inline constexpr double kDeepest_m = 1000.0;  ///< a path that ends so far below the runway only bounds the arithmetic
+
+/// The heading change of the first turn whose straight of a given duration leads onto the axis.
+struct Parallel {
+  double change;  ///< of a straight exactly parallel to the runway: the search stays within kFarthestFromParallel of it
+  double start;   ///< where it begins, >= 0
+  double per_radian;  ///< metres across that a radian is worth, about
+  int tries;
+  double close, near_enough;  ///< metres off the axis: tried for, and accepted after all tries
+};
+/// off         metres off the axis at a heading change; called last at the change returned
+template <class Off>
+std::optional<double> onto_axis(const Parallel& p, const PathFinder::Fan& fan, int first_sense, Off off) {
+  double x0 = p.start;
+  double y0 = off(x0);
+  double slope = p.per_radian;
+  for (int i = 0; i < p.tries && std::abs(y0) > p.close; ++i) {
+    double x1 = x0 - std::clamp(y0 / slope, -0.6, 0.6);
+    if (x1 < 0.0) x1 = 0.5 * x0;
+    if (x1 >= 2.0 * kPi || std::abs(x1 - p.change) > kFarthestFromParallel || !fan.same_entry(first_sense, x0, x1)) {
+      return std::nullopt;
+    }
+    const double y1 = off(x1);
+    if (x1 != x0 && y1 != y0) slope = (y1 - y0) / (x1 - x0);
+    x0 = x1;
+    y0 = y1;
+  }
+  if (std::abs(y0) > p.near_enough) return std::nullopt;
+  return x0;
+}
 
 }  // namespace backfield::flight

@@ -80,26 +80,13 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
     place = target.along(p) + target.along(east, north) - begin.along;
     return target.across(p) + target.across(east, north) - begin.across;
   };
-  // A secant in the heading, from exactly parallel: one radian of it is worth about the length of the straight.
-  double x0 = std::max(0.0, change0);
-  double y0 = off(x0);
-  double slope = first_sense * best_glide_cas_ * time * (towards ? 1.0 : -1.0);
-  for (int i = 0; i < 7; ++i) {
-    if (std::abs(y0) < kOnAxis_m) {
-      c.first = x0;
-      judge(c, place, end - target.elevation, target);
-      return c;
-    }
-    double x1 = x0 - std::clamp(y0 / slope, -0.6, 0.6);
-    if (x1 < 0.0) x1 = 0.5 * x0;
-    if (x1 >= 2.0 * kPi || std::abs(x1 - change0) > kFarthestFromParallel || !fan.same_entry(first_sense, x0, x1)) {
-      return c;
-    }
-    const double y1 = off(x1);
-    if (x1 != x0 && y1 != y0) slope = (y1 - y0) / (x1 - x0);
-    x0 = x1;
-    y0 = y1;
-  }
+  // One radian of heading is worth about the length of the straight.
+  const double per_radian = first_sense * best_glide_cas_ * time * (towards ? 1.0 : -1.0);
+  const Parallel parallel_straight{change0, std::max(0.0, change0), per_radian, 6, kOnAxis_m, kOnAxis_m};
+  const auto change = onto_axis(parallel_straight, fan, first_sense, off);
+  if (!change) return c;
+  c.first = *change;
+  judge(c, place, end - target.elevation, target);
   return c;
 }
 
