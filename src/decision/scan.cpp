@@ -61,6 +61,7 @@ ScanResult scan(const ScanRequest& request) {
   const std::size_t count = request.goals.size();
 
   std::vector<std::shared_ptr<const flight::PathFinder::Target>> targets(count);
+  std::vector<std::vector<std::shared_ptr<flight::PathFinder::Guess>>> guesses(count);  // after each moment
   ScanResult result;
   result.options.resize(count);
   std::vector<std::array<std::vector<Verdict>, 2>> verdicts(count);
@@ -78,7 +79,9 @@ ScanResult scan(const ScanRequest& request) {
     }
     for (std::size_t k = 0; k < count; ++k) {
       if (!targets[k]) continue;
-      const auto both = finder.reach(*fan, *targets[k]);
+      auto guess = guesses[k].empty() ? flight::PathFinder::guess() : flight::PathFinder::guess(*guesses[k].back());
+      const auto both = finder.reach(*fan, *targets[k], *guess);
+      guesses[k].push_back(std::move(guess));
       for (std::size_t s = 0; s < 2; ++s) {
         verdicts[k][s].push_back(verdict_of(*request.the_case, *request.options[k], both[s]));
         result.options[k].sides[s].surplus.push_back(both[s].surplus);
@@ -92,8 +95,13 @@ ScanResult scan(const ScanRequest& request) {
     if (!targets[k]) continue;
     for (std::size_t s = 0; s < 2; ++s) {
       const Judge judge = [&](Duration t) {
+        // Of the two moments about it the later one knows the path that works, if either does.
+        const auto next = std::lower_bound(times.begin(), times.end(), t);
+        const auto i = static_cast<std::size_t>(std::min(next, times.end() - 1) - times.begin());
+        const auto guess = flight::PathFinder::guess(*guesses[k][i]);
         return verdict_of(*request.the_case, *request.options[k],
-                          finder.reach(*finder.fan(timeline.at(t)), *targets[k])[s]);
+                          finder.reach_side(*finder.fan(timeline.at(t)), *targets[k], *guess,
+                                            s == 0 ? flight::Side::left : flight::Side::right));
       };
       for (const Span& span : windows(timeline, times, verdicts[k][s], judge, kNearZero_m)) {
         Window w;

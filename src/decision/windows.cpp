@@ -52,24 +52,23 @@ Edge refine(const flight::Timeline& timeline, Sample works, Sample fails, const 
   }
 }
 
-/// Looks between two samples for the extreme of the margin: the highest for `sign` +1, the lowest for -1. Stops as soon
-/// as it finds a verdict that differs from its neighbours'.
-std::vector<Sample> probe(Duration low, Duration high, double sign, bool looking_for, const Judge& judge) {
+/// Looks between two samples for the lowest margin; stops as soon as it finds a moment that does not work.
+std::vector<Sample> probe(Duration low, Duration high, const Judge& judge) {
   constexpr double kGolden = 0.6180339887498949;
   std::vector<Sample> found;
   double a = low.si();
   double b = high.si();
   const auto ask = [&](double t) {
     const Sample s{seconds(t), judge(seconds(t))};
-    if (s.verdict.works == looking_for) found.push_back(s);
-    return sign * s.verdict.margin;
+    if (!s.verdict.works) found.push_back(s);
+    return s.verdict.margin;
   };
   double x1 = b - kGolden * (b - a);
   double x2 = a + kGolden * (b - a);
   double f1 = ask(x1);
   double f2 = ask(x2);
   while (found.empty() && b - a > kEdgeTime_s) {
-    if (f1 > f2) {
+    if (f1 < f2) {
       b = x2;
       x2 = x1;
       f2 = f1;
@@ -86,22 +85,19 @@ std::vector<Sample> probe(Duration low, Duration high, double sign, bool looking
   return found;
 }
 
-/// Adds what hides between samples: short windows under a margin that nearly reaches zero, short holes in one that
-/// nearly leaves it.
-std::vector<Sample> with_hidden(std::vector<Sample> samples, const Judge& judge, double near) {
-  std::vector<Sample> extra;
+/// Adds the short holes that hide between samples in a margin that nearly leaves zero. Short windows are not looked for
+/// in the same way: no policy briefs one that is narrower than the distance of two moments.
+std::vector<Sample> with_holes(std::vector<Sample> samples, const Judge& judge, double near) {
+  std::vector<Sample> holes;
   for (std::size_t i = 1; i + 1 < samples.size(); ++i) {
-    const Sample& before = samples[i - 1];
-    const Sample& here = samples[i];
-    const Sample& after = samples[i + 1];
-    if (before.verdict.works != here.verdict.works || after.verdict.works != here.verdict.works) continue;
-    const double sign = here.verdict.works ? -1.0 : 1.0;
-    const double m = here.verdict.margin;
-    if (!(std::abs(m) < near)) continue;
-    if (sign * m < sign * before.verdict.margin || sign * m < sign * after.verdict.margin) continue;
-    for (const Sample& s : probe(before.time, after.time, sign, !here.verdict.works, judge)) extra.push_back(s);
+    const Verdict& before = samples[i - 1].verdict;
+    const Verdict& here = samples[i].verdict;
+    const Verdict& after = samples[i + 1].verdict;
+    if (!before.works || !here.works || !after.works) continue;
+    if (!(here.margin < near) || here.margin > before.margin || here.margin > after.margin) continue;
+    for (const Sample& s : probe(samples[i - 1].time, samples[i + 1].time, judge)) holes.push_back(s);
   }
-  samples.insert(samples.end(), extra.begin(), extra.end());
+  samples.insert(samples.end(), holes.begin(), holes.end());
   std::stable_sort(samples.begin(), samples.end(), [](const Sample& a, const Sample& b) { return a.time < b.time; });
   return samples;
 }
@@ -132,7 +128,7 @@ std::vector<Span> windows(const flight::Timeline& timeline, const std::vector<Du
   std::vector<Sample> samples;
   samples.reserve(times.size());
   for (std::size_t i = 0; i < times.size(); ++i) samples.push_back({times[i], at[i]});
-  samples = with_hidden(std::move(samples), judge, near);
+  samples = with_holes(std::move(samples), judge, near);
 
   std::vector<Span> spans;
   for (std::size_t i = 0; i < samples.size();) {

@@ -39,6 +39,7 @@ enum class Parameter { heading, straight_time, delay };
 
 struct Connection {
   bool on_axis = false;            ///< the line-up turn ends on the axis
+  bool sunk = false;               ///< not looked into any further: it would be aligned below what is worth knowing
   double surplus = kNoSurplus;     ///< height left over the need; -inf when alignment comes too far down the runway
   double aim = 0.0;                ///< along the track from the threshold
   double alignment = 0.0;          ///< height above the runway
@@ -63,6 +64,7 @@ double turn_in_sense(double from, double to, int sense);
 // What both tiers take for the limits of a straight.
 inline constexpr double kSlowestApproach_mps = 1.0;   ///< cross-track speed below which a straight counts as parallel
 inline constexpr double kFarthestFromParallel = 1.2;  ///< radians, of the straights found by their time
+inline constexpr double kHopelesslyFar = 3.0;         ///< radians a first look would have such a straight turned by
 inline constexpr double kDeepest_m = 1000.0;  ///< a path that ends so far below the runway only bounds the arithmetic
 
 /// The heading change of the first turn whose straight of a given duration leads onto the axis.
@@ -80,6 +82,7 @@ std::optional<double> onto_axis(const Parallel& p, const PathFinder::Fan& fan, i
   double y0 = off(x0);
   double slope = p.per_radian;
   for (int i = 0; i < p.tries && std::abs(y0) > p.close; ++i) {
+    if (std::abs(y0 / slope) > kHopelesslyFar) return std::nullopt;
     double x1 = x0 - std::clamp(y0 / slope, -0.6, 0.6);
     if (x1 < 0.0) x1 = 0.5 * x0;
     if (x1 >= 2.0 * kPi || std::abs(x1 - p.change) > kFarthestFromParallel || !fan.same_entry(first_sense, x0, x1)) {

@@ -6,9 +6,9 @@
 namespace backfield::flight {
 namespace {
 
-constexpr double kReactionStep = 0.25;  // Runge-Kutta 4; only the speed changes
-constexpr double kStep = 0.2;           // Runge-Kutta 4, load factor constant over it: how often the pilot corrects
-constexpr int kStridesOverKink = 8;
+constexpr double kReactionStep = 0.25;  // s; only the speed changes
+constexpr double kStep = 0.2;          // s; load factor constant over it: how often the pilot corrects
+constexpr int kMostStrides = 6;        // of one step, each ending where the wind's change with height does
 constexpr double kLongest = 25.0;      // after the reaction; a normal entry takes 4 to 6 s
 constexpr double kSpeedTime = 0.3;     // time in which missing speed is to be won back
 constexpr double kNoseTime = 0.4;      // time in which the nose follows
@@ -20,51 +20,92 @@ constexpr double kAngleDone = 0.01;    // rad
 
 struct State {
   double V, gamma, psi, e, n, h;
+  double s, c;  ///< sine and cosine of psi, turned along with it
 };
-State operator+(const State& a, const State& b) {
-  return {a.V + b.V, a.gamma + b.gamma, a.psi + b.psi, a.e + b.e, a.n + b.n, a.h + b.h};
+
+/// Sine and cosine by their series: to 1e-7 at 0.6 rad, steeper than any entry.
+equations::Descent descent(double gamma) {
+  const double g2 = gamma * gamma;
+  return {gamma * (1.0 - g2 / 6.0 * (1.0 - g2 / 20.0 * (1.0 - g2 / 42.0))),
+          1.0 - g2 / 2.0 * (1.0 - g2 / 12.0 * (1.0 - g2 / 30.0 * (1.0 - g2 / 56.0)))};
 }
-State operator*(const State& a, double k) { return {a.V * k, a.gamma * k, a.psi * k, a.e * k, a.n * k, a.h * k}; }
+/// Sine and cosine of an angle that a small angle is added to.
+struct SineCosine {
+  double s, c;
+};
+SineCosine turned(SineCosine x, double a) {
+  const double a2 = a * a;
+  const double sin_a = a * (1.0 - a2 / 6.0 * (1.0 - a2 / 20.0 * (1.0 - a2 / 42.0)));
+  const double cos_a = 1.0 - a2 / 2.0 * (1.0 - a2 / 12.0 * (1.0 - a2 / 30.0));
+  return {x.s * cos_a + x.c * sin_a, x.c * cos_a - x.s * sin_a};
+}
+
+/// A bank angle, right +.
+struct Bank {
+  explicit Bank(double bank) : phi(bank), of{std::sin(bank), std::cos(bank)} {}
+  void roll(double by) {
+    if (by == 0.0) return;
+    phi += by;
+    of = turned(of, by);
+  }
+  double phi;
+  SineCosine of;
+};
 
 class Dynamics {
  public:
   explicit Dynamics(const Glider& glider) : glider_(glider) {}
 
-  [[nodiscard]] State rates(const State& s, double load, double bank) const {
+  struct Rates {
+    double V, gamma, psi, e, n, h;
+    Rates operator+(const Rates& b) const { return {V + b.V, gamma + b.gamma, psi + b.psi, e + b.e, n + b.n, h + b.h}; }
+    Rates operator*(double k) const { return {V * k, gamma * k, psi * k, e * k, n * k, h * k}; }
+    Rates operator-(const Rates& b) const { return *this + b * -1.0; }
+  };
+  [[nodiscard]] Rates rates(const State& s, double load, const Bank& bank) const {
     const AirSample air = glider_.medium().at(s.h);
-    const double sin_psi = std::sin(s.psi);
-    const double cos_psi = std::cos(s.psi);
     const double v = s.V / (glider_.best_glide_cas() * air.tas_per_cas);
-    const double along = air.wind_east_slope * sin_psi + air.wind_north_slope * cos_psi;
+    const double along = air.wind_east_slope * s.s + air.wind_north_slope * s.c;
     const double drag = equations::drag_over_weight(v, load, 1.0, glider_.glide_ratio());
-    // The series are good to 1e-7 at 0.6 rad, steeper than any entry.
-    const double g2 = s.gamma * s.gamma;
-    const double sin_gamma = s.gamma * (1.0 - g2 / 6.0 * (1.0 - g2 / 20.0 * (1.0 - g2 / 42.0)));
-    const double cos_gamma = 1.0 - g2 / 2.0 * (1.0 - g2 / 12.0 * (1.0 - g2 / 30.0 * (1.0 - g2 / 56.0)));
-    const auto r = equations::entry_rates(s.V, equations::Descent{sin_gamma, cos_gamma}, load, bank, drag, along);
-    return {r.V,
-            r.gamma,
-            r.psi,
-            s.V * cos_gamma * sin_psi + air.wind_east,
-            s.V * cos_gamma * cos_psi + air.wind_north,
-            -s.V * sin_gamma};
+    const equations::Descent d = descent(s.gamma);
+    const auto r = equations::entry_rates(s.V, d, load, {bank.of.s, bank.of.c}, drag, along);
+    const double level = s.V * d.cos_gamma;
+    return {r.V, r.gamma, r.psi, level * s.s + air.wind_east, level * s.c + air.wind_north, -s.V * d.sin_gamma};
   }
-  /// In one stride, or in several where the wind profile has a kink on the way.
-  [[nodiscard]] State step(State s, double load, double bank0, double bank1, double dt) const {
-    const double below = s.h - s.V * std::sin(s.gamma) * dt;
-    const bool kink = glider_.medium().node_below(std::max(s.h, below)) > std::min(s.h, below);
-    const int strides = kink ? kStridesOverKink : 1;
-    const double roll = (bank1 - bank0) / strides;
-    for (int i = 0; i < strides; ++i) s = stride(s, load, bank0 + roll * i, bank0 + roll * (i + 1), dt / strides);
-    return s;
+  /// While the bank changes by `roll`: in one stride, or in several that end on nodes of the medium where there are any
+  /// on the way.
+  [[nodiscard]] State step(State s, double load, Bank& bank, double roll, double dt) const {
+    double left = dt;
+    for (int i = 1; i < kMostStrides && !glider_.medium().flat(); ++i) {
+      const double sink = s.V * descent(s.gamma).sin_gamma;
+      const double node = sink > 0.0 ? glider_.medium().node_below(s.h) : glider_.medium().node_above(s.h);
+      const double till = (s.h - node) / sink;
+      if (!(till < 0.98 * left)) break;
+      const double part = std::max(till, 0.1 * left);
+      s = stride(s, load, bank, roll * part / dt, part);
+      left -= part;
+    }
+    return stride(s, load, bank, roll * left / dt, left);
   }
-  [[nodiscard]] State stride(const State& s, double load, double bank0, double bank1, double dt) const {
-    const double mid = 0.5 * (bank0 + bank1);
-    const State k1 = rates(s, load, bank0);
-    const State k2 = rates(s + k1 * (0.5 * dt), load, mid);
-    const State k3 = rates(s + k2 * (0.5 * dt), load, mid);
-    const State k4 = rates(s + k3 * dt, load, bank1);
-    return s + (k1 + k2 * 2.0 + k3 * 2.0 + k4) * (dt / 6.0);
+  /// Kutta's rule of third order.
+  [[nodiscard]] State stride(const State& s, double load, Bank& bank, double roll, double dt) const {
+    const Rates k1 = rates(s, load, bank);
+    bank.roll(0.5 * roll);
+    const Rates k2 = rates(moved(s, k1, 0.5 * dt), load, bank);
+    bank.roll(0.5 * roll);
+    const Rates k3 = rates(moved(s, k2 * 2.0 - k1, dt), load, bank);
+    return moved(s, (k1 + k2 * 4.0 + k3) * (1.0 / 6.0), dt);
+  }
+  [[nodiscard]] static State moved(const State& s, const Rates& r, double dt) {
+    const SineCosine psi = turned({s.s, s.c}, r.psi * dt);
+    return {s.V + r.V * dt,
+            s.gamma + r.gamma * dt,
+            s.psi + r.psi * dt,
+            s.e + r.e * dt,
+            s.n + r.n * dt,
+            s.h + r.h * dt,
+            psi.s,
+            psi.c};
   }
   [[nodiscard]] double over_stall(const State& s, double load, double stall_cas) const {
     return s.V / (stall_cas * glider_.medium().at(s.h).tas_per_cas * std::sqrt(std::max(load, 1e-6)));
@@ -79,12 +120,14 @@ class Dynamics {
 // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): seconds and m/s, named in the header
 Reacted react(const AirState& start, double reaction_s, double stall_cas, const Glider& glider) {
   const Dynamics dynamics(glider);
-  State s{start.tas_mps, start.gamma_rad, start.heading_rad, start.east_m, start.north_m, start.height_m};
+  State s{start.tas_mps, start.gamma_rad, start.heading_rad,           start.east_m,
+          start.north_m, start.height_m,  std::sin(start.heading_rad), std::cos(start.heading_rad)};
   const double load = std::cos(s.gamma) / std::cos(start.bank_rad);
+  Bank bank(start.bank_rad);
   double lowest = 1e9;
   const int steps = static_cast<int>(std::ceil(reaction_s / kReactionStep));
   for (int i = 0; i < steps; ++i) {
-    s = dynamics.step(s, load, start.bank_rad, start.bank_rad, reaction_s / steps);
+    s = dynamics.step(s, load, bank, 0.0, reaction_s / steps);
     lowest = std::min(lowest, dynamics.over_stall(s, load, stall_cas));
   }
   return {s.V, s.gamma, s.psi, s.e, s.n, s.h, start.bank_rad, load, reaction_s, lowest};
@@ -93,13 +136,13 @@ Reacted react(const AirState& start, double reaction_s, double stall_cas, const 
 EntryEnd fly_entry(const Reacted& start, const EntryRequest& request, const Glider& glider,
                    std::vector<EntrySample>* samples) {
   const Dynamics dynamics(glider);
-  State s{start.V, start.gamma, start.psi, start.e, start.n, start.h};
-  double bank = start.bank;
+  State s{start.V, start.gamma, start.psi, start.e, start.n, start.h, std::sin(start.psi), std::cos(start.psi)};
+  Bank bank(start.bank);
   double time = start.time;
   double lowest = start.lowest_speed_over_stall;
   if (samples != nullptr && start.time > 0.0) samples->push_back({0.0, start.load, start.bank});
   const auto note = [&](double load) {
-    if (samples != nullptr) samples->push_back({time, load, bank});
+    if (samples != nullptr) samples->push_back({time, load, bank.phi});
   };
 
   const double sec = 1.0 / std::cos(request.bank_target);
@@ -107,19 +150,19 @@ EntryEnd fly_entry(const Reacted& start, const EntryRequest& request, const Glid
   for (double spent = 0.0; spent < kLongest; spent += kStep) {
     const AirSample air = glider.medium().at(s.h);
     const double target_V = request.cas_target * air.tas_per_cas;
-    const auto steady = glider.rates(air, std::sin(s.psi), std::cos(s.psi), target);
-    const bool banked = std::abs(bank - request.bank_target) < 1e-9;
+    const auto steady = glider.rates(air, s.s, s.c, target);
+    const bool banked = std::abs(bank.phi - request.bank_target) < 1e-9;
     if (banked && s.V > target_V - kSpeedDone && s.gamma < std::asin(steady.sin_gamma) + kAngleDone) { break; }
     const double wanted =
         std::asin(std::clamp(steady.sin_gamma + (target_V - s.V) / (kStandardGravity * kSpeedTime), -0.1, kSteepest));
     const double stall = kStallReserve * request.stall_cas * air.tas_per_cas;
     const double most_load = std::max(kLeastLoad, (s.V / stall) * (s.V / stall));
-    const double pull = std::cos(s.gamma) + s.V / kStandardGravity * (s.gamma - wanted) / kNoseTime;
-    const double load = std::clamp(pull / std::cos(bank), kLeastLoad, most_load);
-    const double roll = std::clamp(request.bank_target - bank, -request.roll_rate * kStep, request.roll_rate * kStep);
+    const double pull = descent(s.gamma).cos_gamma + s.V / kStandardGravity * (s.gamma - wanted) / kNoseTime;
+    const double load = std::clamp(pull / bank.of.c, kLeastLoad, most_load);
+    const double roll =
+        std::clamp(request.bank_target - bank.phi, -request.roll_rate * kStep, request.roll_rate * kStep);
     note(load);
-    s = dynamics.step(s, load, bank, bank + roll, kStep);
-    bank += roll;
+    s = dynamics.step(s, load, bank, roll, kStep);
     time += kStep;
     lowest = std::min(lowest, dynamics.over_stall(s, load, request.stall_cas));
   }

@@ -36,16 +36,65 @@ PathFinder::Fan::Fan(const Glider& glider, const Style& style, const AirState& f
       banked_[i] = level_;
       banked_from_[i] = style.rolls() ? kNever : 0.0;
     }
-    Point p = banked_[i].point;
-    nodes_[i].reserve(kHeadings + 1);
-    for (int k = 0; k <= kHeadings; ++k) {
-      nodes_[i].push_back(p);
-      glider.turn(p, style.first.held, sense * kHeadingStep);
-    }
-    leaves_[i].reserve(kHeadings + 1);
-    for (int k = 0; k <= kHeadings; ++k) leaves_[i].push_back(leaf(sense, kHeadingStep * k, nullptr));
-    slight_[i] = leaf(sense, 0.25 * kHeadingStep, nullptr);
   }
+}
+
+const PathFinder::Fan::Tables& PathFinder::Fan::tables() const {
+  std::call_once(tabulated_, [this] {
+    for (int sense : {-1, 1}) tabulate(sense);
+  });
+  return tables_;
+}
+
+/// As `leaf` does it, but in one step from each heading to the next.
+void PathFinder::Fan::tabulate(int sense) const {
+  const std::size_t i = index_of(sense);
+  const TurnStyle& turn = style_->first;
+  std::vector<Leaf>& leaves = tables_.leaves[i];
+  leaves.reserve(kHeadings + 1);
+  const auto roll_out = [&](Point p, double change) {
+    if (turn.rolls) glider_->roll(p, turn.out, sense);
+    leaves.push_back({p, change});
+  };
+  double sink =
+      turn.held.cas * turn.held.cas * turn.held.radius_per_V2 * (turn.held.trim.parasite + turn.held.trim.induced);
+  const auto hold = [&](Point& p, double angle) {
+    if (angle > 0.0)
+      sink = sense * glider_->arc(p, turn.held, sense, sense * angle, glider_->medium().at(p.h - 0.5 * sink * angle));
+  };
+  // From wings level, as far as that is the way ...
+  int k = 0;
+  bool rolled_in = false;
+  Point p = level_.point;
+  for (; k <= kHeadings && !banked(sense, kHeadingStep * k); ++k) {
+    const double change = kHeadingStep * k;
+    const double rolling_out = glider_->ramp_gain(turn.out, p.h);
+    if (!rolled_in) {
+      const TurnPlan plan = plan_turn(*glider_, turn, change, level_.point.h);
+      if (turn.rolls && plan.hold <= 0.0) {
+        Point small = p;
+        fly_turn(*glider_, plan, sense, small, nullptr);
+        leaves.push_back({small, change});
+        continue;
+      }
+      glider_->roll(p, turn.in, sense);
+      rolled_in = true;
+    }
+    hold(p, change - sense * (p.psi - level_.point.psi) - rolling_out);
+    roll_out(p, change);
+  }
+  // ... then from the banked entry.
+  p = banked_[i].point;
+  double held = 0.0;
+  const double rolling_out = turn.rolls ? glider_->ramp_gain(turn.out, p.h) : 0.0;
+  for (; k <= kHeadings; ++k) {
+    const double change = kHeadingStep * k;
+    const double wanted = std::max(0.0, change - banked_gain_[i] - rolling_out);
+    hold(p, wanted - held);
+    held = wanted;
+    roll_out(p, change);
+  }
+  tables_.slight[i] = leaf(sense, 0.25 * kHeadingStep, nullptr);
 }
 
 Leaf PathFinder::Fan::leaf_after(double delay, int sense, double change, std::vector<Segment>* segments) const {
@@ -77,9 +126,8 @@ Leaf PathFinder::Fan::leaf(int sense, double change, std::vector<Segment>* segme
   const TurnStyle& turn = style_->first;
   const double rolling_out = turn.rolls ? glider_->ramp_gain(turn.out, banked_[i].point.h) : 0.0;
   const double hold = std::max(0.0, change - banked_gain_[i] - rolling_out);
-  const auto k = std::min(static_cast<std::size_t>(hold / kHeadingStep), nodes_[i].size() - 1);
-  Point p = nodes_[i][k];
-  glider_->turn(p, turn.held, sense * (hold - kHeadingStep * static_cast<double>(k)));
+  Point p = banked_[i].point;
+  glider_->turn(p, turn.held, sense * hold);
   append_hold(segments, turn.held, sense, p.t - banked_[i].point.t);
   if (turn.rolls) {
     glider_->roll(p, turn.out, sense);
@@ -90,7 +138,7 @@ Leaf PathFinder::Fan::leaf(int sense, double change, std::vector<Segment>* segme
 }
 
 Leaf PathFinder::Fan::leaf_about(int sense, double change) const {
-  const std::vector<Leaf>& leaves = leaves_[index_of(sense)];
+  const std::vector<Leaf>& leaves = tables().leaves[index_of(sense)];
   const double x = change * (1.0 / kHeadingStep);
   const auto k = static_cast<std::size_t>(x);
   const auto blend = [&](auto mix) {
@@ -106,7 +154,7 @@ Leaf PathFinder::Fan::leaf_about(int sense, double change) const {
   if (k == 0 && !banked(sense, 0.0)) {
     // The time a slight turn takes goes with the root of its heading change: a parabola in that, through three leaves.
     const double u = std::sqrt(x);
-    const Point& slight = slight_[index_of(sense)].p;
+    const Point& slight = tables().slight[index_of(sense)].p;
     return blend([&](double Point::*value) {
       const double at0 = leaves[0].p.*value;
       const double half = slight.*value - at0;

@@ -6,6 +6,7 @@
 #include "turns.hpp"
 
 #include <array>
+#include <mutex>
 #include <vector>
 
 namespace backfield::flight {
@@ -44,13 +45,16 @@ class PathFinder::Fan {
   /// The same when the aeroplane first glides on, wings level, for `delay` seconds: the plainest way to lose height.
   [[nodiscard]] Leaf leaf_after(double delay, int sense, double change, std::vector<Segment>* segments) const;
   /// Does this change start with the banked entry (or with the wings-level one, rolling in afterwards)?
-  [[nodiscard]] bool banked(int sense, double change) const { return change >= banked_from_[index_of(sense)]; }
+  [[nodiscard]] bool banked(int sense, double change) const { return change >= banked_from(sense); }
+  /// The smallest heading change that starts with the banked entry. Surplus jumps there.
+  [[nodiscard]] double banked_from(int sense) const { return banked_from_[index_of(sense)]; }
   /// Surplus is continuous between two headings only if the same entry leads to both.
   [[nodiscard]] bool same_entry(int sense, double a, double b) const { return banked(sense, a) == banked(sense, b); }
 
   [[nodiscard]] const AirState& failure() const { return beginning_.failure; }
-  /// Starts of the straight at every kHeadingStep of heading change: none to once round, both included.
-  [[nodiscard]] const std::vector<Leaf>& leaves(int sense) const { return leaves_[index_of(sense)]; }
+  /// Starts of the straight at every kHeadingStep of heading change, to a few decimetres: none to once round, both
+  /// included.
+  [[nodiscard]] const std::vector<Leaf>& leaves(int sense) const { return tables().leaves[index_of(sense)]; }
   /// Where the entries end: wings level, left, right.
   [[nodiscard]] std::array<Point, 3> entry_ends() const { return {level_.point, banked_[0].point, banked_[1].point}; }
   [[nodiscard]] double lowest_speed_over_stall() const { return lowest_speed_over_stall_; }
@@ -61,12 +65,19 @@ class PathFinder::Fan {
   Beginning beginning_;
   EntryEnd level_;
   std::array<EntryEnd, 2> banked_;
-  std::array<double, 2> banked_gain_{};      ///< heading gained in the banked entry
-  std::array<double, 2> banked_from_{};      ///< smallest heading change that starts with it
-  std::array<std::vector<Point>, 2> nodes_;  ///< along the first turn, every kHeadingStep from the banked entry on
-  std::array<std::vector<Leaf>, 2> leaves_;
-  std::array<Leaf, 2> slight_;  ///< after a quarter of kHeadingStep
+  std::array<double, 2> banked_gain_{};  ///< heading gained in the banked entry
+  std::array<double, 2> banked_from_{};  ///< smallest heading change that starts with it
   double lowest_speed_over_stall_ = 0.0;
+
+  struct Tables {
+    std::array<std::vector<Leaf>, 2> leaves;
+    std::array<Leaf, 2> slight;  ///< after a quarter of kHeadingStep
+  };
+  /// Built when first asked for: where a guess serves, nobody asks.
+  const Tables& tables() const;
+  void tabulate(int sense) const;
+  mutable std::once_flag tabulated_;
+  mutable Tables tables_;
 };
 
 /// The entry a schedule starts with; `sense` 0 is wings level.

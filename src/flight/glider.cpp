@@ -5,8 +5,9 @@
 namespace backfield::flight {
 namespace {
 
-constexpr double kArc = 5.0 * kPi / 180.0;  // longest step of a turn
-constexpr double kLeast_m = 0.5;            // of height, for a step that ends on a node
+constexpr double kArc = 5.0 * kPi / 180.0;       // longest step of a turn
+constexpr double kRollPart = 6.0 * kPi / 180.0;  // longest step of a roll
+constexpr double kLeast_m = 0.5;                 // of height, for a step that ends on a node
 
 /// Mean of a function over [a, b] by Gauss's two points: exact to third order.
 template <class F>
@@ -107,21 +108,21 @@ void Glider::straight(Point& p, const Trim& trim, double time) const {
 void Glider::roll(Point& p, const Ramp& ramp, int sense, Time time) const {
   if (ramp.duration <= 0.0) return;
   const double along_time = time == Time::forwards ? 1.0 : -1.0;
-  const double dt = along_time * ramp.duration / Ramp::kParts;
+  const double dt = along_time * ramp.duration / ramp.parts;
   const double cas_rate = along_time * (ramp.cas_to - ramp.cas_from) / ramp.duration;
   double lost = ramp.trim[0].cas * about(ramp.trim[0]) * dt;
-  for (int i = 0; i < Ramp::kParts; ++i) {
-    // The turn rate at the start's density, good enough to find the heading in the middle.
-    const Turned guess(p, 0.5 * sense * kStandardGravity * ramp.tan[i] / ramp.trim[i].cas * dt);
-    const Rates r = rates(medium_->over(p.h, lost), guess.s, guess.c, ramp.trim[i]);
-    const double per_tan = sense * kStandardGravity * dt / r.V;
+  for (int i = 0; i < ramp.parts; ++i) {
+    const AirSample air = medium_->over(p.h, lost);
+    const double V = ramp.trim[i].cas * air.tas_per_cas;
+    const double per_tan = sense * kStandardGravity * dt / V;
     const double half = 0.5 * per_tan * ramp.tan[i];
     // The turn quickens or slackens over the part: its mean heading is not the middle one by a twelfth of that change.
     const Turned middle(p, half - per_tan * ramp.tan_rise[i] * (1.0 / 12.0));
-    const double air_path = r.V * r.cos_gamma * middle.chord * dt;
-    p.e += air_path * middle.s + r.air.wind_east * dt;
-    p.n += air_path * middle.c + r.air.wind_north * dt;
-    lost = (r.V * r.sin_gamma + r.V / kStandardGravity * r.air.tas_per_cas * cas_rate) * dt;
+    const Rates r = rates(air, middle.s, middle.c, ramp.trim[i]);
+    const double air_path = V * r.cos_gamma * middle.chord * dt;
+    p.e += air_path * middle.s + air.wind_east * dt;
+    p.n += air_path * middle.c + air.wind_north * dt;
+    lost = (V * r.sin_gamma + V / kStandardGravity * air.tas_per_cas * cas_rate) * dt;
     p.h -= lost;
     const Turned end(p, 2.0 * half);
     p.psi += 2.0 * half;
@@ -139,9 +140,10 @@ Ramp Glider::make_ramp(const Attitude& from, const Attitude& to, double roll_rat
   r.cas_to = to.cas;
   r.duration = std::abs(to.bank - from.bank) / roll_rate;
   if (r.duration <= 0.0) return r;
-  const double part = (to.bank - from.bank) / Ramp::kParts;
+  r.parts = std::clamp(static_cast<int>(std::ceil(std::abs(to.bank - from.bank) / kRollPart)), 2, Ramp::kMostParts);
+  const double part = (to.bank - from.bank) / r.parts;
   const double cas_per_bank = (to.cas - from.cas) / (to.bank - from.bank);
-  for (int i = 0; i < Ramp::kParts; ++i) {
+  for (int i = 0; i < r.parts; ++i) {
     const double a = from.bank + part * i;
     const double cas = from.cas + cas_per_bank * (a + 0.5 * part - from.bank);
     // The turn rate goes with tan(bank) / airspeed, and both change: their mean is taken together.
@@ -151,7 +153,7 @@ Ramp Glider::make_ramp(const Attitude& from, const Attitude& to, double roll_rat
     r.tan[i] = mean(quickness, a, a + part);
     r.tan_rise[i] = quickness(a + part) - quickness(a);
     r.trim[i] = trim(cas, mean([](double bank) { return 1.0 / (std::cos(bank) * std::cos(bank)); }, a, a + part));
-    r.gain += kStandardGravity * r.tan[i] / cas * r.duration / Ramp::kParts;
+    r.gain += kStandardGravity * r.tan[i] / cas * r.duration / r.parts;
   }
   return r;
 }

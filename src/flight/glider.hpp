@@ -47,14 +47,15 @@ struct Attitude {
 
 /// Rolling between wings level and a bank while the calibrated airspeed changes.
 struct Ramp {
-  static constexpr int kParts = 6;
+  static constexpr int kMostParts = 10;
+  int parts = 0;
   double duration = 0.0;
   double bank_from = 0.0, bank_to = 0.0;  ///< magnitudes
   double cas_from = 0.0, cas_to = 0.0;
-  double tan[kParts] = {};       ///< means over each part
-  double tan_rise[kParts] = {};  ///< from its start to its end
-  Trim trim[kParts];             ///< in the middle of each part, bank averaged over it
-  double gain = 0.0;             ///< heading gained where true and calibrated airspeed are the same
+  double tan[kMostParts] = {};       ///< means over each part
+  double tan_rise[kMostParts] = {};  ///< from its start to its end
+  Trim trim[kMostParts];             ///< in the middle of each part, bank averaged over it
+  double gain = 0.0;                 ///< heading gained where true and calibrated airspeed are the same
 };
 
 enum class Time { forwards, backwards };

@@ -44,7 +44,7 @@ class Medium {
   /// one end to the other. A profile of many levels has many kinks; what a step of any length feels of them is this.
   [[nodiscard]] AirSample over(double top_m, double span_m) const {
     AirSample s = at(top_m - 0.5 * span_m);
-    if (flat_ || std::abs(span_m) < 1e-3) return s;
+    if (flat_ || std::abs(span_m) < 1e-3 || grid_.cell(top_m) == grid_.cell(top_m - span_m)) return s;
     const Sum upper = sum(top_m);
     const Sum lower = sum(top_m - span_m);
     const double per_metre = 1.0 / span_m;
@@ -58,9 +58,13 @@ class Medium {
   }
   /// The next node below a height; one that is nearer than a hand's breadth counts as reached.
   [[nodiscard]] double node_below(double height_m) const {
-    constexpr double kReached_m = 0.1;
     const double h = height_m - kReached_m;
     return h > grid_.bottom() ? grid_[grid_.cell(h)] : -1e9;
+  }
+  /// The same above it.
+  [[nodiscard]] double node_above(double height_m) const {
+    const double h = height_m + kReached_m;
+    return h < grid_.top() ? std::max(grid_.bottom(), grid_[grid_.cell(h) + 1]) : 1e9;
   }
   /// True when neither density nor wind changes with height: one step is then exact for any length.
   [[nodiscard]] bool flat() const { return flat_; }
@@ -72,6 +76,7 @@ class Medium {
   [[nodiscard]] double steepest_tas_slope() const { return steepest_tas_slope_; }  ///< of tas_per_cas, 1/m
 
  private:
+  static constexpr double kReached_m = 0.1;
   struct Node {
     double h, q, we, wn;
     double q_slope, we_slope, wn_slope;  ///< to the next node

@@ -94,7 +94,7 @@ struct PathFinder::Impl {
     std::array<PathResult, 2> results;
     std::array<Best, 2> sides;
   };
-  [[nodiscard]] Searched look(const Fan& fan, const Target& target) const {
+  [[nodiscard]] Searched look(const Fan& fan, const Target& target, const Wanted& wanted) const {
     double need = std::numeric_limits<double>::infinity();
     double spare = kNoSurplus;
     double top = fan.failure().height_m;
@@ -115,11 +115,31 @@ struct PathFinder::Impl {
         r.surplus = metres(spare);
       }
     } else {
-      s.sides = search(approach, screen, fan, target, bound);
+      s.sides = search(approach, screen, fan, target, bound, wanted);
       s.results = {verdict(s.sides[0], Side::left, fan), verdict(s.sides[1], Side::right, fan)};
     }
     for (PathResult& r : s.results) r.lower_bound = metres(need);
     return s;
+  }
+
+  [[nodiscard]] std::array<PathResult, 2> with_path(const Fan& fan, const Target& target, const Wanted& wanted) const {
+    auto [results, sides] = look(fan, target, wanted);
+    for (std::size_t i = 0; i < 2; ++i) {
+      PathResult& r = results[i];
+      if (r.status != ReachStatus::reached) continue;
+      const Connection c = settle(approach, fan, target, sides[i]);
+      if (!within(c, target)) {
+        // The bracket held no path after all: not found, never claimed.
+        r.status = ReachStatus::not_found;
+        continue;
+      }
+      r.first_turn = radians(c.first_sense * c.first);
+      r.last_turn = radians(c.last_sense * c.last);
+      r.alignment_height = metres(c.alignment);
+      r.aim = metres(c.aim);
+      r.path = assemble(fan, target, c);
+    }
+    return results;
   }
 
   PathFinderSetup setup;
@@ -156,27 +176,27 @@ std::shared_ptr<const PathFinder::Target> PathFinder::target(const Goal& goal) c
 }
 
 std::array<PathResult, 2> PathFinder::reach(const Fan& fan, const Target& target) const {
-  return impl_->look(fan, target).results;
+  return impl_->look(fan, target, {nullptr, {}, true, false}).results;
+}
+
+std::shared_ptr<PathFinder::Guess> PathFinder::guess() { return std::make_shared<Guess>(); }
+std::shared_ptr<PathFinder::Guess> PathFinder::guess(const Guess& like) { return std::make_shared<Guess>(like); }
+
+std::array<PathResult, 2> PathFinder::reach(const Fan& fan, const Target& target, Guess& guess) const {
+  return impl_->look(fan, target, {&guess, {}, impl_->setup.search_hopeless, false}).results;
+}
+
+PathResult PathFinder::reach_side(const Fan& fan, const Target& target, Guess& guess, Side side) const {
+  const Wanted wanted{&guess, side, impl_->setup.search_hopeless, true};
+  return impl_->look(fan, target, wanted).results[side == Side::left ? 0 : 1];
 }
 
 std::array<PathResult, 2> PathFinder::reach_with_path(const Fan& fan, const Target& target) const {
-  auto [results, sides] = impl_->look(fan, target);
-  for (std::size_t i = 0; i < 2; ++i) {
-    PathResult& r = results[i];
-    if (r.status != ReachStatus::reached) continue;
-    const Connection c = settle(impl_->approach, fan, target, sides[i], Settle::first_third);
-    if (!within(c, target)) {
-      // The bracket held no path after all: not found, never claimed.
-      r.status = ReachStatus::not_found;
-      continue;
-    }
-    r.first_turn = radians(c.first_sense * c.first);
-    r.last_turn = radians(c.last_sense * c.last);
-    r.alignment_height = metres(c.alignment);
-    r.aim = metres(c.aim);
-    r.path = impl_->assemble(fan, target, c);
-  }
-  return results;
+  return impl_->with_path(fan, target, {nullptr, {}, true, false});
+}
+
+std::array<PathResult, 2> PathFinder::reach_with_path(const Fan& fan, const Target& target, Guess& guess) const {
+  return impl_->with_path(fan, target, {&guess, {}, true, false});
 }
 
 Cas power_off_turn_speed(const aircraft::Performance& performance, const Technique& technique, Angle bank,

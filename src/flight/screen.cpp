@@ -6,13 +6,13 @@
 namespace backfield::flight {
 namespace {
 
-constexpr double kClose_m = 0.3;   // of height: where a last correction of an end may start
+constexpr double kClose_m = 1.0;   // of height: where a last correction of an end may start
 constexpr double kOnAxis_m = 2.0;  // across
 
 }  // namespace
 
-Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense,
-                              const PathFinder::Target& target) const {
+Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense, const PathFinder::Target& target,
+                              double worth) const {
   Connection c;
   c.first = leaf.change;
   c.first_sense = first_sense;
@@ -33,6 +33,10 @@ Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense,
     const double correction = off / moving;
     end += correction;
     if (!(end > target.elevation - kDeepest_m) || end > p.h + kDeepest_m) return c;
+    if (i > 0 && end - target.elevation < worth) {
+      c.sunk = true;
+      return c;
+    }
     if (std::abs(correction) > kClose_m) continue;
     c.straight_time = top.time - bottom.covered.time - bottom.per_metre.time * correction;
     if (c.straight_time < 0.0) return c;
@@ -45,7 +49,7 @@ Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense,
 }
 
 Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last_sense, double time, bool towards,
-                           const PathFinder::Target& target) const {
+                           const PathFinder::Target& target, const Connection* near) const {
   Connection c;
   c.first_sense = first_sense;
   c.last_sense = last_sense;
@@ -59,6 +63,7 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
   if (change0 > 2.0 * kPi - kFarthestFromParallel) change0 -= 2.0 * kPi;
   double place = 0.0;
   double end = 0.0;
+  double more = 0.0;
   const auto off = [&](double change) {
     const Leaf leaf = fan.leaf_about(first_sense, change);
     const Point& p = leaf.p;
@@ -68,13 +73,18 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
     StraightTable::Reading bottom = straights_->read(height, heading);
     height += (top.covered.time - bottom.covered.time - time) / bottom.per_metre.time;
     bottom = straights_->read(height, heading);
-    end = height - turns.loss_per_radian() * turn_in_sense(p.psi, target.track, last_sense);
+    // How much more the turn takes than its share of a circle hardly changes from look to look.
     LineUpTable::Begin begin{};
+    const double share = turns.loss_per_radian() * turn_in_sense(p.psi, target.track, last_sense);
+    end = height - share - more;
     for (int i = 0; i < 2; ++i) {
       c.last = turn_in_sense(p.psi, target.track + turns.crab(end), last_sense);
       begin = turns.begin(end, c.last, last_sense);
-      end = height - begin.rise;
+      const double moved = height - begin.rise - end;
+      end += moved;
+      if (std::abs(moved) < kClose_m) break;
     }
+    more = begin.rise - share;
     const double east = top.covered.east - bottom.covered.east;
     const double north = top.covered.north - bottom.covered.north;
     place = target.along(p) + target.along(east, north) - begin.along;
@@ -82,7 +92,11 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
   };
   // One radian of heading is worth about the length of the straight.
   const double per_radian = first_sense * best_glide_cas_ * time * (towards ? 1.0 : -1.0);
-  const Parallel parallel_straight{change0, std::max(0.0, change0), per_radian, 6, kOnAxis_m, kOnAxis_m};
+  // What the straight has to make good across stays about the same, so its angle goes with one over its duration.
+  const bool like = near != nullptr && near->on_axis && near->parameter == Parameter::straight_time &&
+                    near->first_sense == first_sense && near->last_sense == last_sense && near->towards == towards;
+  const double start = like ? change0 + (near->first - change0) * near->straight_time / time : change0;
+  const Parallel parallel_straight{change0, std::max(0.0, start), per_radian, 6, kOnAxis_m, kOnAxis_m};
   const auto change = onto_axis(parallel_straight, fan, first_sense, off);
   if (!change) return c;
   c.first = *change;
@@ -101,7 +115,7 @@ Connection Screen::again(const PathFinder::Fan& fan, const PathFinder::Target& t
     case Parameter::heading:
       return by_heading(fan.leaf_about(like.first_sense, value), like.first_sense, like.last_sense, target);
     case Parameter::straight_time:
-      return by_time(fan, like.first_sense, like.last_sense, value, like.towards, target);
+      return by_time(fan, like.first_sense, like.last_sense, value, like.towards, target, &like);
     case Parameter::delay: {
       Connection c = by_heading(fan.leaf_after(value, like.first_sense, like.first, nullptr), like.first_sense,
                                 like.last_sense, target);

@@ -11,17 +11,23 @@ namespace backfield::flight {
 
 class Screen {
  public:
+  /// Any height.
+  static constexpr double kAnything = -1e9;
+
   Screen(const StraightTable& straights, double best_glide_cas)
       : straights_(&straights), best_glide_cas_(best_glide_cas) {}
 
   /// The path whose straight starts at `leaf`. Its length is the only unknown: the line-up turn must end on the axis.
+  /// worth       height above the runway: a path that seems to be aligned below it is left at that (Connection::sunk)
   [[nodiscard]] Connection by_heading(const Leaf& leaf, int first_sense, int last_sense,
-                                      const PathFinder::Target& target) const;
+                                      const PathFinder::Target& target, double worth = kAnything) const;
   /// The path with a straight of `time` whose heading is near the runway's track (`towards`) or its reciprocal. Its
   /// heading is the only unknown. Long straights need this: there a degree of heading moves the end by hundreds of
   /// metres, and when both turns carry the aeroplane equally far to the side any length ends on the axis.
+  /// near        a path of the same family, if one is known: looked for in its direction first
   [[nodiscard]] Connection by_time(const PathFinder::Fan& fan, int first_sense, int last_sense, double time,
-                                   bool towards, const PathFinder::Target& target) const;
+                                   bool towards, const PathFinder::Target& target,
+                                   const Connection* near = nullptr) const;
   /// The path of the same word and family as `like` at another value of its parameter.
   [[nodiscard]] Connection again(const PathFinder::Fan& fan, const PathFinder::Target& target, const Connection& like,
                                  double value) const;

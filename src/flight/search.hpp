@@ -19,15 +19,33 @@ struct Best {
 /// Does the path end within the aim interval with height to spare?
 bool within(const Connection& c, const PathFinder::Target& target);
 
+/// What a neighbouring failure's search found; flown before anything is searched for.
+class PathFinder::Guess {
+ public:
+  struct Side {
+    bool lands = false;
+    int used = 0;  ///< how often since it was found
+    Connection landing, best;
+  };
+  std::array<Side, 2> sides;
+};
+
+/// What is asked for besides the best paths.
+struct Wanted {
+  PathFinder::Guess* guess = nullptr;  ///< tried first, and brought up to date; may be null
+  std::optional<Side> only;            ///< the other side's answer does not matter
+  bool far_off = false;                ///< how much is missing matters, however much it is
+  bool any_will_do = false;            ///< how much is to spare does not matter: the guess, if it lands, will do
+};
+
 /// [0] left, [1] right. `bound` spares what cannot matter: its paths would neither be better than the best found so far
 /// nor decide whether one ends where it should.
 std::array<Best, 2> search(const Approach& approach, const Screen& screen, const PathFinder::Fan& fan,
-                           const PathFinder::Target& target, const LowerBound& bound);
+                           const PathFinder::Target& target, const LowerBound& bound, const Wanted& wanted);
 
 /// Moves along the word of `best.landing` from a path with height to spare until the aim is in the first third of the
-/// interval, or as near to it as the word allows. With Settle::anywhere the first path within the interval will do.
-enum class Settle { first_third, anywhere };
+/// interval, or as near to it as the word allows.
 Connection settle(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,
-                  const Best& best, Settle how);
+                  const Best& best);
 
 }  // namespace backfield::flight

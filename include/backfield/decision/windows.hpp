@@ -27,8 +27,9 @@ struct Span {
 /// holds one.
 std::vector<Duration> moments(const flight::Timeline& timeline);
 
-/// Intervals in which the judge says yes. Edges are bisected to 0.1 s and 1 ft and lie on the working side. Between
-/// samples, margins that come near zero at an extreme (`near`) are searched for a window or a hole.
+/// Intervals in which the judge says yes. Edges are found to 0.1 s and 1 ft and lie on the working side. Where margins
+/// between samples that all work come near zero (`near`), what lies between is searched for a hole. A window that lies
+/// whole between two samples is not seen: it is narrower than 50 ft, and no policy briefs one.
 ///
 /// times       rising, at least two; `at` holds the verdicts there
 std::vector<Span> windows(const flight::Timeline& timeline, const std::vector<Duration>& times,

@@ -73,14 +73,17 @@ inline Descent steady_descent(double V, const Trim& t, double dV_dh, double dw_d
 struct EntryRates {
   double V, gamma, psi;
 };
-inline EntryRates entry_rates(double V, Descent gamma, double n, double phi, double drag, double dw_dh) {
+struct Bank {
+  double sin, cos;
+};
+inline EntryRates entry_rates(double V, Descent gamma, double n, Bank phi, double drag, double dw_dh) {
   const double s = gamma.sin_gamma;
   const double c = gamma.cos_gamma;
-  return {kStandardGravity * (s - drag) + V * s * c * dw_dh, kStandardGravity / V * (c - n * std::cos(phi)),
-          kStandardGravity * n * std::sin(phi) / (V * c)};
+  return {kStandardGravity * (s - drag) + V * s * c * dw_dh, kStandardGravity / V * (c - n * phi.cos),
+          kStandardGravity * n * phi.sin / (V * c)};
 }
 inline EntryRates entry_rates(double V, double gamma, double n, double phi, double drag, double dw_dh) {
-  return entry_rates(V, Descent{std::sin(gamma), std::cos(gamma)}, n, phi, drag, dw_dh);
+  return entry_rates(V, Descent{std::sin(gamma), std::cos(gamma)}, n, Bank{std::sin(phi), std::cos(phi)}, drag, dw_dh);
 }
 
 }  // namespace backfield::flight::equations

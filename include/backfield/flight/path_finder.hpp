@@ -35,6 +35,7 @@
 
 #include <array>
 #include <memory>
+#include <optional>
 #include <vector>
 
 namespace backfield::flight {
@@ -71,6 +72,18 @@ class PathFinder {
   /// The same with the path filled in where one is reached: touchdown in the first third of the aim interval if a path
   /// allows it. Slower; for what is printed, and for tests.
   [[nodiscard]] std::array<PathResult, 2> reach_with_path(const Fan& fan, const Target& target) const;
+
+  /// What was found for one goal and a failure nearby. Asked in the order of a flight, most answers are the last one's,
+  /// and cost one flown path instead of a search. A guess never makes a claim by itself: its path is flown.
+  class Guess;
+  /// Knows nothing yet, or what another one knows.
+  [[nodiscard]] static std::shared_ptr<Guess> guess();
+  [[nodiscard]] static std::shared_ptr<Guess> guess(const Guess& like);
+  /// The same with a guess, which is brought up to date.
+  [[nodiscard]] std::array<PathResult, 2> reach(const Fan& fan, const Target& target, Guess& guess) const;
+  [[nodiscard]] std::array<PathResult, 2> reach_with_path(const Fan& fan, const Target& target, Guess& guess) const;
+  /// One side only, and where it is reached the surplus is that of a path, not of the best.
+  [[nodiscard]] PathResult reach_side(const Fan& fan, const Target& target, Guess& guess, Side side) const;
 
   /// Lowest airspeed over stalling speed (at the load factor of the moment) in any entry of the fan.
   [[nodiscard]] double lowest_speed_over_stall(const Fan& fan) const;
