@@ -7,16 +7,16 @@ namespace backfield::flight {
 namespace {
 
 constexpr double kReactionStep = 0.25;  // s; only the speed changes
-constexpr double kStep = 0.2;          // s; load factor constant over it: how often the pilot corrects
-constexpr int kMostStrides = 6;        // of one step, each ending where the wind's change with height does
-constexpr double kLongest = 25.0;      // after the reaction; a normal entry takes 4 to 6 s
-constexpr double kSpeedTime = 0.3;     // time in which missing speed is to be won back
-constexpr double kNoseTime = 0.4;      // time in which the nose follows
-constexpr double kSteepest = 0.6;      // sine of the steepest flight-path angle aimed at; unloading seldom gets there
-constexpr double kLeastLoad = 0.5;     // unloading a passenger will bear
-constexpr double kStallReserve = 1.1;  // never pull beyond the lift that 1.1 stall leaves
-constexpr double kSpeedDone = 0.3;     // m/s
-constexpr double kAngleDone = 0.01;    // rad
+constexpr double kStep = 0.2;           // s; load factor constant over it: how often the pilot corrects
+constexpr int kMostStrides = 6;         // of one step, each ending where the wind's change with height does
+constexpr double kLongest = 25.0;       // after the reaction; a normal entry takes 4 to 6 s
+constexpr double kSpeedTime = 0.3;      // time in which missing speed is to be won back
+constexpr double kNoseTime = 0.4;       // time in which the nose follows
+constexpr double kSteepest = 0.6;       // sine of the steepest flight-path angle aimed at; unloading seldom gets there
+constexpr double kLeastLoad = 0.5;      // unloading a passenger will bear
+constexpr double kStallReserve = 1.1;   // never pull beyond the lift that 1.1 stall leaves
+constexpr double kSpeedDone = 0.3;      // m/s
+constexpr double kAngleDone = 0.01;     // rad
 
 struct State {
   double V, gamma, psi, e, n, h;
