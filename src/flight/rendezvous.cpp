@@ -1,0 +1,154 @@
+#include "backfield/flight/rendezvous.hpp"
+
+#include "backfield/base/contract.hpp"
+#include "rendezvous_flight.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace backfield::flight {
+namespace {
+
+constexpr std::array kWords{Word::lsl, Word::rsr, Word::lsr, Word::rsl, Word::lrl, Word::rlr};
+
+Meeting meeting(const RendezvousGoal& to) {
+  return {to.position.east.si(), to.position.north.si(), to.direction.angle().si(),
+          to.along == RendezvousGoal::Along::track};
+}
+
+Craft make_craft(const RendezvousSetup& s, const Glider& glider) {
+  const double roll_rate = s.performance->aircraft().roll_rate_per_second.si();
+  return {make_turn_style(glider, {s.first_bank.si(), s.first_speed.value.si(), roll_rate}, s.model.roll),
+          make_turn_style(glider, {s.last_bank.si(), s.last_speed.value.si(), roll_rate}, s.model.roll)};
+}
+
+}  // namespace
+
+struct Rendezvous::Impl {
+  explicit Impl(const RendezvousSetup& s)
+      : medium(s.environment, s.datum, s.model, s.top.si() + 200.0),
+        glider(medium, s.performance->best_glide().value.si(),
+               s.performance->aircraft().polar.glide_ratio * s.glide_factor, s.model),
+        craft(make_craft(s, glider)),
+        flight(glider, craft),
+        height_given(s.model.roll == RollRule::allowance ? s.height_given.si() : 0.0) {}
+
+  [[nodiscard]] Point start(const GlidePose& from) const {
+    Point p;
+    p.e = from.position.east.si();
+    p.n = from.position.north.si();
+    p.h = from.height.si() - height_given;
+    return make_point(p, from.heading.angle().si());
+  }
+
+  /// All roots flown from those in the mean wind; where one does not converge, from the light and the strong end.
+  [[nodiscard]] std::vector<RendezvousResult> search(const GlidePose& from, const RendezvousGoal& to) const {
+    const Point p = start(from);
+    const Meeting goal = meeting(to);
+    const UniformAir here = flight.uniform(p.h, 0.0);
+    const double way = std::hypot(goal.east - p.e, goal.north - p.n);
+    const double sink = glider.level().parasite + glider.level().induced;
+    const double span = sink * (std::max(way, 4.0 * here.first_radius) + 4.0 * here.first_radius);
+    std::vector<RendezvousResult> results;
+    std::vector<Start> starts;
+    for (const Word word : kWords) {
+      bool missed = false;
+      const auto attempt = [&](const UniformAir& air) {
+        starts.clear();
+        const Errand errand{p.psi, goal.east - p.e, goal.north - p.n, flight.end_heading(goal, p.h - span)};
+        find_starts(air, errand, word, starts);
+        for (const Start& s : starts) {
+          if (const auto found = flight.solve(s, air, p, goal, p.h - span)) {
+            add(word, *found, results);
+          } else {
+            missed = true;
+          }
+        }
+      };
+      attempt(flight.uniform(p.h, span));
+      if (glider.medium().flat()) continue;
+      if (missed || starts.empty()) {
+        attempt(flight.uniform(p.h, 0.0));
+        attempt(flight.uniform(p.h - span, 0.0));
+      }
+    }
+    std::stable_sort(results.begin(), results.end(),
+                     [](const RendezvousResult& a, const RendezvousResult& b) { return a.end_height > b.end_height; });
+    return results;
+  }
+
+  static void add(Word word, const WordFlight::Solution& found, std::vector<RendezvousResult>& results) {
+    const auto& c = found.controls;
+    RendezvousResult r;
+    r.word = word;
+    r.first_turn = radians(first_sense(word) * c.first);
+    r.last_turn = radians(last_sense(word) * c.last);
+    if (has_straight(word)) {
+      r.straight = seconds(c.middle);
+    } else {
+      r.middle_turn = radians(-first_sense(word) * c.middle);
+    }
+    r.time = seconds(found.end.t);
+    r.end_height = metres(found.end.h);
+    constexpr double kSame = 1e-4;
+    const bool known = std::any_of(results.begin(), results.end(), [&](const RendezvousResult& o) {
+      return o.word == word && std::abs((o.first_turn - r.first_turn).si()) < kSame &&
+             std::abs((o.middle_turn - r.middle_turn).si()) < kSame &&
+             std::abs((o.last_turn - r.last_turn).si()) < kSame && std::abs((o.straight - r.straight).si()) < kSame;
+    });
+    if (!known) results.push_back(r);
+  }
+
+  Medium medium;
+  Glider glider;
+  Craft craft;
+  WordFlight flight;
+  double height_given;
+};
+
+Rendezvous::Rendezvous(const RendezvousSetup& s) {
+  require(s.performance != nullptr, "a rendezvous needs an aircraft");
+  require(s.glide_factor > 0.0, "glide factor above 0");
+  for (const Angle bank : {s.first_bank, s.last_bank}) {
+    require(bank.si() > 0.05 && bank.si() < 1.49, "bank between 3 and 85 degrees");
+  }
+  require(s.first_speed.value.si() > 0.0 && s.last_speed.value.si() > 0.0, "speeds above 0");
+  impl_ = std::make_unique<Impl>(s);
+}
+Rendezvous::~Rendezvous() = default;
+Rendezvous::Rendezvous(Rendezvous&&) noexcept = default;
+Rendezvous& Rendezvous::operator=(Rendezvous&&) noexcept = default;
+
+std::vector<RendezvousResult> Rendezvous::all(const GlidePose& from, const RendezvousGoal& to) const {
+  return impl_->search(from, to);
+}
+
+std::optional<RendezvousResult> Rendezvous::best(const GlidePose& from, const RendezvousGoal& to) const {
+  const auto results = impl_->search(from, to);
+  if (results.empty()) return std::nullopt;
+  return results.front();
+}
+
+Path Rendezvous::path(const GlidePose& from, const RendezvousResult& result) const {
+  const Impl& impl = *impl_;
+  Path path;
+  path.start.east_m = from.position.east.si();
+  path.start.north_m = from.position.north.si();
+  path.start.height_m = from.height.si();
+  path.start.heading_rad = from.heading.angle().si();
+  const Point p = impl.start(from);
+  const auto r = impl.glider.rates(p.h, p.s, p.c, impl.glider.level());
+  path.start.tas_mps = r.V;
+  path.start.gamma_rad = std::asin(r.sin_gamma);
+  Segment given;
+  given.cas_from_mps = given.cas_to_mps = impl.glider.best_glide_cas();
+  given.height_given_m = impl.height_given;
+  path.segments.push_back(given);
+  const double middle = has_straight(result.word) ? result.straight.si() : std::abs(result.middle_turn.si());
+  static_cast<void>(impl.flight.fly(
+      result.word, {std::abs(result.first_turn.si()), middle, std::abs(result.last_turn.si())}, p, &path.segments));
+  return path;
+}
+
+}  // namespace backfield::flight
