@@ -203,34 +203,38 @@ class ThreeTurns {
 
   void find(std::vector<Start>& starts) const {
     const double longest = rolling_ + kTurn * (2.0 * air_.first_s_rad + air_.last_s_rad);
-    // The times between which the triangle closes.
-    double from = 0.0;
-    double to = longest;
-    const double w2 = dot(wind_, wind_);
-    const double most = reach_[0] + reach_[1];
-    const double outside = dot(centres_, centres_) - most * most;
-    if (air_.calm()) {
-      if (outside > 0.0) return;
-    } else {
-      const double b = dot(centres_, wind_);
-      const double root2 = b * b - w2 * outside;
-      if (root2 < 0.0) return;
-      from = std::max(0.0, (b - std::sqrt(root2)) / w2);
-      to = std::min(longest, (b + std::sqrt(root2)) / w2);
-      if (from >= to) return;
-    }
+    // The triangle closes while the goal is neither too far nor too near.
+    const Span far = within(reach_[0] + reach_[1]);
+    if (far.from > far.to) return;
+    const Span near = within(std::abs(reach_[0] - reach_[1]));
     for (const int side : {-1, 1}) {
       if (air_.calm()) {
-        const Angles a = angles(0.0, side);
-        add(a, starts);
+        if (near.from > near.to) add(angles(0.0, side), starts);
+      } else if (near.from > near.to) {
+        scan(std::max(0.0, far.from), std::min(longest, far.to), side, starts);
       } else {
-        scan(from, to, side, starts);
+        scan(std::max(0.0, far.from), std::min(longest, near.from), side, starts);
+        scan(std::max(0.0, near.to), std::min(longest, far.to), side, starts);
       }
     }
   }
 
  private:
   using Angles = std::array<double, 3>;
+  struct Span {
+    double from, to;
+  };
+  /// When the centres of the outer turns are no farther apart than a distance; empty when never.
+  [[nodiscard]] Span within(double distance) const {
+    constexpr double kEver = 1e300;
+    const double outside = dot(centres_, centres_) - distance * distance;
+    if (air_.calm()) return outside < 0.0 ? Span{-kEver, kEver} : Span{kEver, -kEver};
+    const double w2 = dot(wind_, wind_);
+    const double b = dot(centres_, wind_);
+    const double root2 = b * b - w2 * outside;
+    if (root2 < 0.0) return {kEver, -kEver};
+    return {(b - std::sqrt(root2)) / w2, (b + std::sqrt(root2)) / w2};
+  }
   [[nodiscard]] Angles angles(double T, int side) const {
     const Vector d = centres_ - wind_ * T;
     const double length = std::max(1e-12, std::hypot(d.e, d.n));
@@ -263,31 +267,54 @@ class ThreeTurns {
     starts.push_back(s);
   }
   void scan(double from, double to, int side, std::vector<Start>& starts) const {
-    // A tenth of a radius of drift, and six seconds, between samples.
+    if (from >= to) return;
+    // A tenth of a radius of drift, and six seconds, between samples. They crowd at the ends, where the triangle
+    // closes with a square root.
     const double drift = std::sqrt(dot(wind_, wind_)) * (to - from) / (0.1 * air_.first_radius);
-    const int parts = std::clamp(static_cast<int>(std::ceil(std::max(drift, (to - from) / 6.0))), 8, 400);
-    Angles before = angles(from, side);
-    double T0 = from;
+    const int parts = std::clamp(static_cast<int>(std::ceil(std::max(drift, (to - from) / 6.0))), 12, 400);
+    const auto at = [&](double share) { return 0.5 * (from + to) - 0.5 * (to - from) * std::cos(kPi * share); };
+    struct Sample {
+      double share;
+      Angles angles;
+    };
+    Sample first{};
+    Sample second{0.0, angles(at(0.0), side)};
     for (int i = 1; i <= parts; ++i) {
-      const double T1 = i == parts ? to : from + (to - from) * i / parts;
-      const Angles after = angles(T1, side);
+      const double share = static_cast<double>(i) / parts;
+      const Sample third{share, angles(at(share), side)};
       // A turn's angle may pass 0 between two samples; it is followed beyond, from either side.
-      Angles last{};
-      for (const Angles& like : {before, after}) {
-        if (like == after && near(before, after) == before) break;
-        const auto miss = [&](double T) { return time(near(angles(T, side), like)) - T; };
-        const double f0 = miss(T0);
-        const double f1 = miss(T1);
-        if ((f0 < 0.0) == (f1 < 0.0)) continue;
-        const double T = root(miss, T0, f0, T1, f1);
-        const Angles a = near(angles(T, side), like);
-        if (a == last || std::abs(time(a) - T) > 1e-6) continue;
-        last = a;
-        add(a, starts);
+      for (const Sample* like : {static_cast<const Sample*>(&second), &third}) {
+        if (like == &third && near(second.angles, third.angles) == second.angles) break;
+        between(second.share, third.share, like->angles, at, side, starts);
       }
-      T0 = T1;
-      before = after;
+      if (i > 1) fold(first.share, second.share, third.share, second.angles, at, side, starts);
+      first = second;
+      second = third;
     }
+  }
+  template <class At>
+  void between(double a, double b, const Angles& like, At at, int side, std::vector<Start>& starts) const {
+    const auto miss = [&](double x) { return time(near(angles(at(x), side), like)) - at(x); };
+    const double fa = miss(a);
+    const double fb = miss(b);
+    if ((fa < 0.0) == (fb < 0.0)) return;
+    const double x = root(miss, a, fa, b, fb);
+    if (std::abs(miss(x)) < 1e-6) add(near(angles(at(x), side), like), starts);
+  }
+  /// Two roots around a sample that is nearer to 0 than its neighbours.
+  template <class At>
+  // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): rising
+  void fold(double a, double b, double c, const Angles& like, At at, int side, std::vector<Start>& starts) const {
+    const auto miss = [&](double x) { return time(near(angles(at(x), side), like)) - at(x); };
+    const double fa = miss(a);
+    const double fb = miss(b);
+    const double fc = miss(c);
+    if ((fa < 0.0) != (fb < 0.0) || (fb < 0.0) != (fc < 0.0)) return;
+    if (std::abs(fb) > std::abs(fa) || std::abs(fb) > std::abs(fc)) return;
+    const double m = turning_point(miss, a, c);
+    if ((miss(m) < 0.0) == (fb < 0.0)) return;
+    between(a, m, like, at, side, starts);
+    between(m, c, like, at, side, starts);
   }
 
   const UniformAir& air_;
