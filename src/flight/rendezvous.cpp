@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 namespace backfield::flight {
 namespace {
@@ -58,6 +59,7 @@ struct Rendezvous::Impl {
         starts.clear();
         const Errand errand{p.psi, goal.east - p.e, goal.north - p.n, flight.end_heading(goal, p.h - span)};
         find_starts(air, errand, word, starts);
+        if (craft.first.rolls && !has_straight(word)) add_small_turns(air, errand, word, starts);
         for (const Start& s : starts) {
           if (const auto found = flight.solve(s, air, p, goal, p.h - span)) {
             add(word, *found, results);
@@ -76,6 +78,28 @@ struct Rendezvous::Impl {
     std::stable_sort(results.begin(), results.end(),
                      [](const RendezvousResult& a, const RendezvousResult& b) { return a.end_height > b.end_height; });
     return results;
+  }
+
+  /// The margins of a turn that is hardly one are hardly there: the roots without them, where they are small.
+  void add_small_turns(UniformAir air, const Errand& errand, Word word, std::vector<Start>& starts) const {
+    constexpr double kTiny = 0.003;
+    const double first_margin = std::exchange(air.first_margin, 0.0);
+    const double last_margin = air.last_margin;
+    std::vector<Start> more;
+    const auto small = [&](double& angle, const TurnStyle& style) {
+      const double limit = WordFlight::smallest_held_turn(style);
+      if (angle > 2.0 * kPi - 0.5 * limit) angle = kTiny;
+      return angle < limit;
+    };
+    for (int i = 0; i < 3; ++i) {
+      air.first_margin = i == 1 ? first_margin : 0.0;
+      air.last_margin = i == 0 ? last_margin : 0.0;
+      more.clear();
+      find_starts(air, errand, word, more);
+      for (Start& s : more) {
+        if ((i == 1 || small(s.first, craft.first)) && (i == 0 || small(s.last, craft.last))) starts.push_back(s);
+      }
+    }
   }
 
   static void add(Word word, const WordFlight::Solution& found, std::vector<RendezvousResult>& results) {

@@ -153,6 +153,17 @@ double WordFlight::end_heading(const Meeting& to, double height) const {
   return to.direction + crab_on(*glider_, std::sin(to.direction), std::cos(to.direction), height);
 }
 
+bool WordFlight::holds_track(const Meeting& to, const Point& end) const {
+  if (!to.track) return true;
+  const auto r = glider_->rates(end.h, end.s, end.c, glider_->level());
+  const double s = std::sin(to.direction);
+  const double c = std::cos(to.direction);
+  const double across = r.air.wind_east * c - r.air.wind_north * s;
+  const double level = r.V * r.cos_gamma;
+  const double along = level * (end.s * s + end.c * c) + r.air.wind_east * s + r.air.wind_north * c;
+  return along > 0.0 && std::abs(across) < level;
+}
+
 UniformAir WordFlight::uniform(double height, double span) const {
   const AirSample sample = glider_->medium().over(height, span);
   AirSample calm;  // of shear the starting values know nothing
@@ -169,6 +180,7 @@ UniformAir WordFlight::uniform(double height, double span) const {
     if (style.rolls) margin = air.V * std::max(0.0, style.in.duration - style.in.gain / calm.tas_per_cas * s_rad);
   };
   one(craft_->first, air.first_radius, air.first_s_rad, air.first_margin);
+  air.middle_margin = air.first_margin;
   one(craft_->last, air.last_radius, air.last_s_rad, air.last_margin);
   return air;
 }
@@ -179,6 +191,15 @@ std::optional<WordFlight::Solution> WordFlight::solve(const Start& start, const 
   const bool flat = glider_->medium().flat();
   const double unit_first = 1.0 / air.first_radius;
   const double unit_middle = has_straight(word) ? 1.0 / air.V : 1.0 / air.first_radius;
+  // A turn that is hardly one lasts like the root of its angle. The root is the better unknown.
+  const double knee = craft_->first.rolls ? 2.0 * craft_->first.in.gain : 0.0;
+  const auto stretched = [&](double angle) {
+    return angle >= knee ? angle + knee : 2.0 * std::sqrt(knee * std::max(0.0, angle));
+  };
+  const auto angle_of = [&](double y) {
+    if (y >= 2.0 * knee) return y - knee;
+    return y > 0.0 ? y * y / (4.0 * knee) : y;  // below 0 there is no way back; it is turned down in the end
+  };
   const double enough_m = flat ? kFlat_m : kNear_m;
   const double enough_rad = flat ? 1e-12 : 1e-7;
   const double accept_m = flat ? 1e-9 : 1e-3;
@@ -199,8 +220,32 @@ std::optional<WordFlight::Solution> WordFlight::solve(const Start& start, const 
     heading += heading_error;
     return Pair{p.e - to.east, p.n - to.north};
   };
-  Matrix J = slopes(air, word, from.psi, c);
+  double y = stretched(c.first);
+  const auto moved = [&](double a, double b) {
+    y += a * unit_first;
+    c.first = angle_of(y);
+    c.middle += b * unit_middle;
+    return miss();
+  };
   Pair r = miss();
+  const auto jacobian = [&] {
+    if (c.first >= knee && (knee == 0.0 || c.last > knee)) return slopes(air, word, from.psi, c);
+    constexpr double kStep_m = 0.01;
+    const Controls at = c;
+    const double y_at = y;
+    const double aim = heading;
+    const auto column = [&](double a, double b) {
+      const Pair after = moved(a, b);
+      c = at;
+      y = y_at;
+      heading = aim;
+      return Pair{(after.a - r.a) / kStep_m, (after.b - r.b) / kStep_m};
+    };
+    const Pair a = column(kStep_m, 0.0);
+    const Pair b = column(0.0, kStep_m);
+    return Matrix{{a.a, b.a}, {a.b, b.b}};
+  };
+  Matrix J = jacobian();
   Controls best = c;
   double best_size = 1e300;
   Point best_end;
@@ -217,7 +262,7 @@ std::optional<WordFlight::Solution> WordFlight::solve(const Start& start, const 
     }
     if (now < enough_m && std::abs(heading_error) < enough_rad) break;
     if (idle > 8 || now > 1e6) break;
-    if (idle == 4) J = slopes(air, word, from.psi, c);
+    if (idle == 4) J = jacobian();
     auto step = J.solve(r);
     if (!step) return std::nullopt;
     // No more than a quarter of a radian of turn at once, and half as much again of the straight as there is.
@@ -227,9 +272,7 @@ std::optional<WordFlight::Solution> WordFlight::solve(const Start& start, const 
                                   1.0});
     step->a /= -most;
     step->b /= -most;
-    c.first += step->a * unit_first;
-    c.middle += step->b * unit_middle;
-    const Pair after = miss();
+    const Pair after = moved(step->a, step->b);
     J.learn(*step, {after.a - r.a, after.b - r.b});
     r = after;
   }
@@ -242,7 +285,7 @@ std::optional<WordFlight::Solution> WordFlight::solve(const Start& start, const 
       !settle(best.middle, has_straight(word) ? 1e9 : kTurn)) {
     return std::nullopt;
   }
-  return Solution{best, best_end};
+  return holds_track(to, best_end) ? std::optional(Solution{best, best_end}) : std::nullopt;
 }
 
 }  // namespace backfield::flight

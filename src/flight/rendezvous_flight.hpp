@@ -48,8 +48,14 @@ class WordFlight {
   [[nodiscard]] double end_heading(const Meeting& to, double height) const;
   /// What the words' starting values are found in: from `height` down by `span` metres.
   [[nodiscard]] UniformAir uniform(double height, double span) const;
+  /// The turns that are only rolled in and out of, and never held: smaller than this.
+  [[nodiscard]] static double smallest_held_turn(const TurnStyle& style) {
+    return style.rolls ? 2.0 * style.in.gain : 0.0;
+  }
 
  private:
+  /// Can the track be held where the word ends, with headway.
+  [[nodiscard]] bool holds_track(const Meeting& to, const Point& end) const;
   void begin(Word word, const Controls& c, Point& p, std::vector<Segment>* segments) const;
   void turn(const TurnStyle& style, int sense, double change, Point& p, std::vector<Segment>* segments) const;
   const Glider* glider_;

@@ -192,13 +192,14 @@ class ThreeTurns {
     const Vector c3 =
         Vector{errand.east, errand.north} - end * air.last_margin + right_of(end) * (sense_ * air.last_radius);
     centres_ = c3 - c1;
-    const double between = air.first_margin + air.last_margin;
+    const double before = air.first_margin + air.middle_margin;
+    const double between = air.middle_margin + air.last_margin;
     const double radii = air.first_radius + air.last_radius;
-    reach_[0] = 2.0 * std::hypot(air.first_radius, air.first_margin);
+    reach_[0] = std::hypot(2.0 * air.first_radius, before);
     reach_[1] = std::hypot(radii, between);
-    lean_[0] = std::atan2(air.first_margin, air.first_radius);
+    lean_[0] = std::atan2(before, 2.0 * air.first_radius);
     lean_[1] = std::atan2(between, radii);
-    rolling_ = (4.0 * air.first_margin + 2.0 * air.last_margin) / air.V;
+    rolling_ = 2.0 * (air.first_margin + air.middle_margin + air.last_margin) / air.V;
   }
 
   void find(std::vector<Start>& starts) const {

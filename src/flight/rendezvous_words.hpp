@@ -16,7 +16,8 @@ struct UniformAir {
   double V = 1.0;                                ///< wings level
   double first_radius = 1.0, last_radius = 1.0;  ///< in the air
   double first_s_rad = 1.0, last_s_rad = 1.0;    ///< time per radian
-  double first_margin = 0.0, last_margin = 0.0;  ///< straight before and after each turn that stands for rolling (m)
+  /// Straight before and after each turn that stands for rolling (m).
+  double first_margin = 0.0, middle_margin = 0.0, last_margin = 0.0;
   [[nodiscard]] bool calm() const { return wind_east == 0.0 && wind_north == 0.0; }
 };
 
