@@ -11,6 +11,10 @@
 namespace backfield::flight {
 namespace {
 
+// How much less a flown path may lose than its starting value says: a share, by shear and density, and a piece.
+constexpr double kShearShare = 0.15;
+constexpr double kSlack_m = 10.0;
+
 constexpr std::array kWords{Word::lsl, Word::rsr, Word::lsr, Word::rsl, Word::lrl, Word::rlr};
 
 Meeting meeting(const RendezvousGoal& to) {
@@ -43,37 +47,49 @@ struct Rendezvous::Impl {
     return make_point(p, from.heading.angle().si());
   }
 
-  /// All roots flown from those in the mean wind; where one does not converge, from the light and the strong end.
-  [[nodiscard]] std::vector<RendezvousResult> search(const GlidePose& from, const RendezvousGoal& to) const {
+  enum class Wanted { all, best };
+  /// Roots flown from those in the mean wind of the heights flown; where one does not converge or a word has none
+  /// there, from those in the wind of the upper and the lower end.
+  [[nodiscard]] std::vector<RendezvousResult> search(const GlidePose& from, const RendezvousGoal& to,
+                                                     Wanted wanted) const {
     const Point p = start(from);
     const Meeting goal = meeting(to);
-    const UniformAir here = flight.uniform(p.h, 0.0);
     const double way = std::hypot(goal.east - p.e, goal.north - p.n);
-    const double sink = glider.level().parasite + glider.level().induced;
-    const double span = sink * (std::max(way, 4.0 * here.first_radius) + 4.0 * here.first_radius);
+    const UniformAir here = flight.uniform(p.h, 0.0);
+    const double span = here.sink / here.V * (std::max(way, 4.0 * here.first_radius) + 4.0 * here.first_radius);
+    const Errand errand{p.psi, goal.east - p.e, goal.north - p.n, flight.end_heading(goal, p.h - span)};
     std::vector<RendezvousResult> results;
     std::vector<Start> starts;
-    for (const Word word : kWords) {
-      bool missed = false;
-      const auto attempt = [&](const UniformAir& air) {
-        starts.clear();
-        const Errand errand{p.psi, goal.east - p.e, goal.north - p.n, flight.end_heading(goal, p.h - span)};
+    double highest = -1e300;
+    std::array<bool, kWords.size()> open{};
+    open.fill(true);
+    const auto attempt = [&](const UniformAir& air) {
+      starts.clear();
+      for (const Word word : kWords) {
+        if (!open[static_cast<std::size_t>(word)]) continue;
+        const std::size_t known = starts.size();
         find_starts(air, errand, word, starts);
         if (craft.first.rolls && !has_straight(word)) add_small_turns(air, errand, word, starts);
-        for (const Start& s : starts) {
-          if (const auto found = flight.solve(s, air, p, goal, p.h - span)) {
-            add(word, *found, results);
-          } else {
-            missed = true;
-          }
-        }
-      };
-      attempt(flight.uniform(p.h, span));
-      if (glider.medium().flat()) continue;
-      if (missed || starts.empty()) {
-        attempt(flight.uniform(p.h, 0.0));
-        attempt(flight.uniform(p.h - span, 0.0));
+        open[static_cast<std::size_t>(word)] = starts.size() == known;
       }
+      std::sort(starts.begin(), starts.end(), [](const Start& a, const Start& b) { return a.loss < b.loss; });
+      for (const Start& s : starts) {
+        // What cannot come near the best any more is not flown.
+        if (wanted == Wanted::best && p.h - (1.0 - kShearShare) * s.loss + kSlack_m < highest) break;
+        if (const auto found = flight.solve(s, air, p, goal, p.h - span)) {
+          highest = std::max(highest, found->end.h);
+          add(s.word, *found, results);
+        } else {
+          open[static_cast<std::size_t>(s.word)] = true;
+        }
+      }
+    };
+    attempt(flight.uniform(p.h, span));
+    if (!glider.medium().flat()) {
+      const auto tried = open;
+      attempt(here);
+      open = tried;
+      attempt(flight.uniform(p.h - span, 0.0));
     }
     std::stable_sort(results.begin(), results.end(),
                      [](const RendezvousResult& a, const RendezvousResult& b) { return a.end_height > b.end_height; });
@@ -145,11 +161,11 @@ Rendezvous::Rendezvous(Rendezvous&&) noexcept = default;
 Rendezvous& Rendezvous::operator=(Rendezvous&&) noexcept = default;
 
 std::vector<RendezvousResult> Rendezvous::all(const GlidePose& from, const RendezvousGoal& to) const {
-  return impl_->search(from, to);
+  return impl_->search(from, to, Impl::Wanted::all);
 }
 
 std::optional<RendezvousResult> Rendezvous::best(const GlidePose& from, const RendezvousGoal& to) const {
-  const auto results = impl_->search(from, to);
+  const auto results = impl_->search(from, to, Impl::Wanted::best);
   if (results.empty()) return std::nullopt;
   return results.front();
 }

@@ -173,15 +173,17 @@ UniformAir WordFlight::uniform(double height, double span) const {
   air.wind_north = sample.wind_north;
   const auto level = glider_->rates(calm, 0.0, 1.0, glider_->level());
   air.V = level.V * level.cos_gamma;
-  const auto one = [&](const TurnStyle& style, double& radius, double& s_rad, double& margin) {
+  air.sink = level.V * level.sin_gamma;
+  const auto one = [&](const TurnStyle& style, double& radius, double& s_rad, double& margin, double& loss) {
     const auto r = glider_->rates(calm, 0.0, 1.0, style.held.trim);
     s_rad = r.V * style.held.radius_per_V2;
     radius = s_rad * r.V * r.cos_gamma;
+    loss = s_rad * r.V * r.sin_gamma;
     if (style.rolls) margin = air.V * std::max(0.0, style.in.duration - style.in.gain / calm.tas_per_cas * s_rad);
   };
-  one(craft_->first, air.first_radius, air.first_s_rad, air.first_margin);
+  one(craft_->first, air.first_radius, air.first_s_rad, air.first_margin, air.first_loss);
   air.middle_margin = air.first_margin;
-  one(craft_->last, air.last_radius, air.last_s_rad, air.last_margin);
+  one(craft_->last, air.last_radius, air.last_s_rad, air.last_margin, air.last_loss);
   return air;
 }
 

@@ -335,10 +335,17 @@ double wrap(double angle) {
 }
 
 void find_starts(const UniformAir& air, const Errand& errand, Word word, std::vector<Start>& starts) {
+  const std::size_t known = starts.size();
   if (has_straight(word)) {
     TwoTurns(air, errand, word).find(starts);
   } else {
     ThreeTurns(air, errand, word).find(starts);
+  }
+  for (std::size_t i = known; i < starts.size(); ++i) {
+    Start& s = starts[i];
+    const double first = s.first + (has_straight(word) ? 0.0 : s.middle);
+    const double level_s = s.time - first * air.first_s_rad - s.last * air.last_s_rad;
+    s.loss = first * air.first_loss + s.last * air.last_loss + level_s * air.sink;
   }
 }
 

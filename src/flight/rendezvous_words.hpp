@@ -18,6 +18,8 @@ struct UniformAir {
   double first_s_rad = 1.0, last_s_rad = 1.0;    ///< time per radian
   /// Straight before and after each turn that stands for rolling (m).
   double first_margin = 0.0, middle_margin = 0.0, last_margin = 0.0;
+  double sink = 0.0;                         ///< wings level, m/s
+  double first_loss = 0.0, last_loss = 0.0;  ///< height lost in a radian (m)
   [[nodiscard]] bool calm() const { return wind_east == 0.0 && wind_north == 0.0; }
 };
 
@@ -34,6 +36,7 @@ struct Start {
   Word word = Word::lsl;
   double first = 0.0, middle = 0.0, last = 0.0;
   double time = 0.0;
+  double loss = 0.0;  ///< of height, about
 };
 
 constexpr bool has_straight(Word word) { return word != Word::lrl && word != Word::rlr; }
