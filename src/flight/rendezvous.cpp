@@ -63,6 +63,7 @@ struct Rendezvous::Impl {
     double highest = -1e300;
     std::array<bool, kWords.size()> open{};
     open.fill(true);
+    std::array<bool, kWords.size()> failed{};
     const auto attempt = [&](const UniformAir& air) {
       starts.clear();
       for (const Word word : kWords) {
@@ -80,12 +81,13 @@ struct Rendezvous::Impl {
           highest = std::max(highest, found->end.h);
           add(s.word, *found, results);
         } else {
-          open[static_cast<std::size_t>(s.word)] = true;
+          open[static_cast<std::size_t>(s.word)] = failed[static_cast<std::size_t>(s.word)] = true;
         }
       }
     };
     attempt(flight.uniform(p.h, span));
     if (!glider.medium().flat()) {
+      if (wanted == Wanted::best && !results.empty()) open = failed;
       const auto tried = open;
       attempt(here);
       open = tried;

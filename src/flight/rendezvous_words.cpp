@@ -21,10 +21,10 @@ Vector ahead(double heading) { return {std::sin(heading), std::cos(heading)}; }
 Vector right_of(Vector ahead) { return {ahead.n, -ahead.e}; }
 double heading_of(Vector v) { return std::atan2(v.e, v.n); }
 
-/// Zero of f between two ends of different sign: regula falsi, Illinois, to the last bits.
+/// Zero of f between two ends of different sign, to 1e-8: regula falsi, Illinois. What flies it does better.
 template <class F>
 double root(F f, double a, double fa, double b, double fb) {
-  for (int i = 0; i < 60 && std::abs(b - a) > 1e-15 * kTurn; ++i) {
+  for (int i = 0; i < 60 && std::abs(b - a) > 1e-8; ++i) {
     double m = (a * fb - b * fa) / (fb - fa);
     if (!(m > std::min(a, b) && m < std::max(a, b))) m = 0.5 * (a + b);
     const double fm = f(m);
@@ -67,6 +67,15 @@ double turning_point(F f, double a, double b) {
   return fx < fy ? x : y;
 }
 
+/// Can a function that has one sign at three samples, the middle one nearest to 0, be 0 between them? By their
+/// parabola, which may be off by a third of what is left; evenly spaced, or nearly.
+bool may_touch(double f0, double f1, double f2) {
+  const double curvature = f0 - 2.0 * f1 + f2;
+  if (curvature == 0.0) return false;
+  const double vertex = f1 - (f2 - f0) * (f2 - f0) / (8.0 * curvature);
+  return (vertex < 0.0) != (f1 < 0.0) || std::abs(vertex) < 0.3 * std::abs(f1) + 0.02 * std::abs(f0 - f2);
+}
+
 /// Every zero of a continuous function on [a, b], `parts` samples; a zero at an end is one when it is within `eps`.
 template <class F, class Found>
 void zeros(F f, double a, double b, int parts, double eps, Found found) {
@@ -81,7 +90,8 @@ void zeros(F f, double a, double b, int parts, double eps, Found found) {
     if (std::abs(f2) < eps && i == parts) found(b);
     if ((f1 < 0.0) != (f2 < 0.0)) {
       found(root(f, x1, f1, x2, f2));
-    } else if (i > 1 && (f0 < 0.0) == (f1 < 0.0) && std::abs(f1) < std::abs(f0) && std::abs(f1) <= std::abs(f2)) {
+    } else if (i > 1 && (f0 < 0.0) == (f1 < 0.0) && std::abs(f1) < std::abs(f0) && std::abs(f1) <= std::abs(f2) &&
+               may_touch(f0, f1, f2)) {
       const double m = turning_point(f, x0, x2);
       const double fm = f(m);
       if ((fm < 0.0) != (f1 < 0.0)) {
@@ -273,49 +283,48 @@ class ThreeTurns {
     // closes with a square root.
     const double drift = std::sqrt(dot(wind_, wind_)) * (to - from) / (0.1 * air_.first_radius);
     const int parts = std::clamp(static_cast<int>(std::ceil(std::max(drift, (to - from) / 6.0))), 12, 400);
-    const auto at = [&](double share) { return 0.5 * (from + to) - 0.5 * (to - from) * std::cos(kPi * share); };
-    struct Sample {
-      double share;
-      Angles angles;
+    const auto at = [&](double share) {
+      const double T = 0.5 * (from + to) - 0.5 * (to - from) * std::cos(kPi * share);
+      return Sample{share, T, angles(T, side)};
     };
     Sample first{};
-    Sample second{0.0, angles(at(0.0), side)};
+    Sample second = at(0.0);
     for (int i = 1; i <= parts; ++i) {
-      const double share = static_cast<double>(i) / parts;
-      const Sample third{share, angles(at(share), side)};
+      const Sample third = at(static_cast<double>(i) / parts);
       // A turn's angle may pass 0 between two samples; it is followed beyond, from either side.
-      for (const Sample* like : {static_cast<const Sample*>(&second), &third}) {
-        if (like == &third && near(second.angles, third.angles) == second.angles) break;
-        between(second.share, third.share, like->angles, at, side, starts);
-      }
-      if (i > 1) fold(first.share, second.share, third.share, second.angles, at, side, starts);
+      between(second, third, second.angles, at, starts);
+      if (near(second.angles, third.angles) != second.angles) between(second, third, third.angles, at, starts);
+      if (i > 1) fold(first, second, third, at, starts);
       first = second;
       second = third;
     }
   }
+  struct Sample {
+    double share, T;
+    Angles angles;
+  };
+  [[nodiscard]] double miss(const Sample& x, const Angles& like) const { return time(near(x.angles, like)) - x.T; }
   template <class At>
-  void between(double a, double b, const Angles& like, At at, int side, std::vector<Start>& starts) const {
-    const auto miss = [&](double x) { return time(near(angles(at(x), side), like)) - at(x); };
-    const double fa = miss(a);
-    const double fb = miss(b);
+  void between(const Sample& a, const Sample& b, const Angles& like, At at, std::vector<Start>& starts) const {
+    const double fa = miss(a, like);
+    const double fb = miss(b, like);
     if ((fa < 0.0) == (fb < 0.0)) return;
-    const double x = root(miss, a, fa, b, fb);
-    if (std::abs(miss(x)) < 1e-6) add(near(angles(at(x), side), like), starts);
+    const Sample x = at(root([&](double share) { return miss(at(share), like); }, a.share, fa, b.share, fb));
+    if (std::abs(miss(x, like)) < 1e-6) add(near(x.angles, like), starts);
   }
   /// Two roots around a sample that is nearer to 0 than its neighbours.
   template <class At>
-  // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): rising
-  void fold(double a, double b, double c, const Angles& like, At at, int side, std::vector<Start>& starts) const {
-    const auto miss = [&](double x) { return time(near(angles(at(x), side), like)) - at(x); };
-    const double fa = miss(a);
-    const double fb = miss(b);
-    const double fc = miss(c);
+  void fold(const Sample& a, const Sample& b, const Sample& c, At at, std::vector<Start>& starts) const {
+    const Angles& like = b.angles;
+    const double fa = miss(a, like);
+    const double fb = miss(b, like);
+    const double fc = miss(c, like);
     if ((fa < 0.0) != (fb < 0.0) || (fb < 0.0) != (fc < 0.0)) return;
-    if (std::abs(fb) > std::abs(fa) || std::abs(fb) > std::abs(fc)) return;
-    const double m = turning_point(miss, a, c);
-    if ((miss(m) < 0.0) == (fb < 0.0)) return;
-    between(a, m, like, at, side, starts);
-    between(m, c, like, at, side, starts);
+    if (std::abs(fb) > std::abs(fa) || std::abs(fb) > std::abs(fc) || !may_touch(fa, fb, fc)) return;
+    const Sample m = at(turning_point([&](double share) { return miss(at(share), like); }, a.share, c.share));
+    if ((miss(m, like) < 0.0) == (fb < 0.0)) return;
+    between(a, m, like, at, starts);
+    between(m, c, like, at, starts);
   }
 
   const UniformAir& air_;
