@@ -101,12 +101,13 @@ struct Rendezvous::Impl {
   /// The margins of a turn that is hardly one are hardly there: the roots without them, where they are small.
   void add_small_turns(UniformAir air, const Errand& errand, Word word, std::vector<Start>& starts) const {
     constexpr double kTiny = 0.003;
+    constexpr double kHalfDegree = 0.009;
     const double first_margin = std::exchange(air.first_margin, 0.0);
     const double last_margin = air.last_margin;
     std::vector<Start> more;
     const auto small = [&](double& angle, const TurnStyle& style) {
       const double limit = WordFlight::smallest_held_turn(style);
-      if (angle > 2.0 * kPi - 0.5 * limit) angle = kTiny;
+      if (angle > 2.0 * kPi - limit) angle = kTiny;
       return angle < limit;
     };
     for (int i = 0; i < 3; ++i) {
@@ -115,7 +116,11 @@ struct Rendezvous::Impl {
       more.clear();
       find_starts(air, errand, word, more);
       for (Start& s : more) {
-        if ((i == 1 || small(s.first, craft.first)) && (i == 0 || small(s.last, craft.last))) starts.push_back(s);
+        if ((i != 1 && !small(s.first, craft.first)) || (i != 0 && !small(s.last, craft.last))) continue;
+        starts.push_back(s);
+        if (i == 1) continue;
+        s.first = kHalfDegree;
+        starts.push_back(s);
       }
     }
   }
