@@ -47,6 +47,9 @@ constexpr int last_sense(Word word) { return word == Word::rsr || word == Word::
 /// Appends every root of a word.
 void find_starts(const UniformAir& air, const Errand& errand, Word word, std::vector<Start>& starts);
 
+/// The words without a straight, for find_starts.
+void find_three_turns(const UniformAir& air, const Errand& errand, Word word, std::vector<Start>& starts);
+
 /// An angle in [0, 2 pi); less than 1e-9 short of a full turn is none.
 double wrap(double angle);
 
