@@ -11,8 +11,8 @@ namespace {
 constexpr double kMostTime_s = 4.0;
 constexpr double kMostHeight_m = 48.0 * kMetresPerFoot;  // a window of 50 ft always holds a moment
 constexpr double kTelling_m = 1e6;                       // margins below its negative only say no
-constexpr double kEdgeTime_s = 0.1;
-constexpr double kEdgeHeight_m = 1.0 * kMetresPerFoot;
+constexpr double kEdgeTime_s = 0.05;
+constexpr double kEdgeHeight_m = 0.5 * kMetresPerFoot;
 
 struct Sample {
   Duration time;
@@ -31,11 +31,16 @@ struct Edge {
 /// Margins run nearly straight through zero, so the edge is looked for where they say it is, just this side of it and
 /// then just that side; where that does not halve the interval (a jump, or no margin known) it is bisected.
 Edge refine(const flight::Timeline& timeline, Sample works, Sample fails, const Judge& judge) {
+  const Sample begin = works;
   double before_last = 1e300;
   while (true) {
     const double width = (fails.time - works.time).si();  // signed
     const double rise = height_at(timeline, fails.time) - height_at(timeline, works.time);
-    if (std::abs(width) <= kEdgeTime_s && std::abs(rise) <= kEdgeHeight_m) return {works.time, fails.verdict.limit};
+    if (std::abs(width) <= kEdgeTime_s && std::abs(rise) <= kEdgeHeight_m) {
+      // A little inside: who asks there again finds height to spare, however he comes to it.
+      const double room = (begin.time - works.time).si();  // signed
+      return {works.time + seconds(std::clamp(room, -kEdgeTime_s, kEdgeTime_s)), fails.verdict.limit};
+    }
     double share = 0.5;
     const double good = works.verdict.margin;
     const double bad = fails.verdict.margin;

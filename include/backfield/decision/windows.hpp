@@ -27,9 +27,9 @@ struct Span {
 /// holds one.
 std::vector<Duration> moments(const flight::Timeline& timeline);
 
-/// Intervals in which the judge says yes. Edges are found to 0.1 s and 1 ft and lie on the working side. Where margins
-/// between samples that all work come near zero (`near`), what lies between is searched for a hole. A window that lies
-/// whole between two samples is not seen: it is narrower than 50 ft, and no policy briefs one.
+/// Intervals in which the judge says yes. Edges are found to 0.05 s and 0.5 ft and lie on the working side, up to 0.05
+/// s inside. Where margins between samples that all work come near zero (`near`), what lies between is searched for a
+/// hole. A window that lies whole between two samples is not seen: it is narrower than 50 ft, and no policy briefs one.
 ///
 /// times       rising, at least two; `at` holds the verdicts there
 std::vector<Span> windows(const flight::Timeline& timeline, const std::vector<Duration>& times,
