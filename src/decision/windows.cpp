@@ -11,8 +11,8 @@ namespace {
 constexpr double kMostTime_s = 4.0;
 constexpr double kMostHeight_m = 48.0 * kMetresPerFoot;  // a window of 50 ft always holds a moment
 constexpr double kTelling_m = 1e6;                       // margins below its negative only say no
-constexpr double kEdgeTime_s = 0.05;
-constexpr double kEdgeHeight_m = 0.5 * kMetresPerFoot;
+constexpr double kEdgeTime_s = 0.02;
+constexpr double kEdgeHeight_m = 0.2 * kMetresPerFoot;
 
 struct Sample {
   Duration time;
@@ -107,6 +107,13 @@ std::vector<Sample> with_holes(std::vector<Sample> samples, const Judge& judge, 
   return samples;
 }
 
+/// A window so narrow may lie whole between two moments. It is not listed where one happens to fall into it, either:
+/// whether it is seen must not depend on where the moments lie.
+bool may_be_missed(const flight::Timeline& timeline, const Interval<Duration>& times) {
+  const double rise = height_at(timeline, times.high) - height_at(timeline, times.low);
+  return (times.high - times.low).si() < kMostTime_s && std::abs(rise) < kMostHeight_m;
+}
+
 }  // namespace
 
 std::vector<Duration> moments(const flight::Timeline& timeline) {
@@ -155,7 +162,8 @@ std::vector<Span> windows(const flight::Timeline& timeline, const std::vector<Du
       span.times.high = edge.time;
       span.upper = edge.limit;
     }
-    spans.push_back(span);
+    const bool ends = i > 0 && end + 1 < samples.size();
+    if (!ends || !may_be_missed(timeline, span.times)) spans.push_back(span);
     i = end + 1;
   }
   return spans;

@@ -26,13 +26,13 @@ Crossing crossing(const Glider& glider, const PathFinder::Target& target, const 
 
 }  // namespace
 
-double Approach::line_up(const PathFinder::Target& target, int sense, Point& p, std::vector<Segment>* segments) const {
-  // Where the turn ends decides how much crab it ends with; its loss is known well enough before it is flown: ten feet
-  // more or less turn the heading by hundredths of a degree.
-  const double about = turn_in_sense(p.psi, target.track, sense);
-  const double end_height = p.h - target.line_up.loss_per_radian() * about;
-  const double change = turn_in_sense(p.psi, target.track + crab_on(*glider_, target.s, target.c, end_height), sense);
-  if (change > 0.0) fly_turn(*glider_, plan_turn(*glider_, style_->line_up, change, p.h), sense, p, segments);
+double Approach::line_up(const PathFinder::Target& target, const Connection& c, Point& p,
+                         std::vector<Segment>* segments) const {
+  const double end = target.track + crab_on(*glider_, target.s, target.c, c.crab_height);
+  const double change = turn_in_sense(p.psi, end, c.last_sense);
+  if (change > 0.0) {
+    fly_turn(*glider_, plan_turn(*glider_, style_->line_up, change, p.h), c.last_sense, p, segments);
+  }
   return change;
 }
 
@@ -40,6 +40,8 @@ Connection Approach::by_heading(const Leaf& leaf, int first_sense, int last_sens
                                 const PathFinder::Target& target) const {
   Connection c = screen_->by_heading(leaf, first_sense, last_sense, target);
   if (!c.on_axis) return c;
+  c.crab_height = c.alignment + target.elevation;
+  const double about = c.last;
   double time = c.straight_time;
   c.on_axis = false;
   c.surplus = kNoSurplus;
@@ -47,13 +49,14 @@ Connection Approach::by_heading(const Leaf& leaf, int first_sense, int last_sens
     Point p = leaf.p;
     glider_->straight(p, glider_->level(), time);
     const Crossing here = crossing(*glider_, target, p);
-    c.last = line_up(target, last_sense, p, nullptr);
+    c.last = line_up(target, c, p, nullptr);
     if (std::abs(here.speed) < 0.5 * kSlowestApproach_mps) return c;
     const double off = target.across(p);
     const double correction = -off / here.speed;
     time += correction;
     if (time < 0.0) return c;
     if (std::abs(off) > kClose_m || std::abs(correction) * here.sink > kCloseHeight_m) continue;
+    if (std::abs(c.last - about) > kPi) return c;
     c.straight_time = time;
     judge(c, target.along(p.e - target.e0 + here.east * correction, p.n - target.n0 + here.north * correction),
           p.h - here.sink * correction - target.elevation, target);
@@ -67,17 +70,19 @@ Connection Approach::by_time(const PathFinder::Fan& fan, const Connection& about
   Connection c = about;
   c.on_axis = false;
   c.surplus = kNoSurplus;
+  c.crab_height = about.alignment + target.elevation;
   Point end;
   const auto off = [&](double change) {
     end = fan.leaf(c.first_sense, change, nullptr).p;
     glider_->straight(end, glider_->level(), c.straight_time);
-    c.last = line_up(target, c.last_sense, end, nullptr);
+    c.last = line_up(target, c, end, nullptr);
     return target.across(end);
   };
   const double per_radian = c.first_sense * glider_->best_glide_cas() * c.straight_time * (c.towards ? 1.0 : -1.0);
   const Parallel nearby{about.first, about.first, per_radian, 8, kOnAxis_m, kNearEnough_m};
   const auto change = onto_axis(nearby, fan, c.first_sense, off);
-  if (!change) return c;
+  // A circle more or less is another path.
+  if (!change || std::abs(c.last - about.last) > kPi) return c;
   c.first = *change;
   judge(c, target.along(end), end.h - target.elevation, target);
   return c;
@@ -92,13 +97,10 @@ Connection Approach::again(const PathFinder::Fan& fan, const PathFinder::Target&
       const Connection about = screen_->again(fan, target, like, value);
       return about.on_axis ? by_time(fan, about, target) : about;
     }
-    case Parameter::delay: {
-      Connection c = by_heading(fan.leaf_after(value, like.first_sense, like.first, nullptr), like.first_sense,
-                                like.last_sense, target);
-      c.parameter = Parameter::delay;
-      c.delay = value;
-      return c;
-    }
+    case Parameter::delay:
+      return delayed(by_heading(fan.leaf_after(value, like.first_sense, like.first, nullptr), like.first_sense,
+                                like.last_sense, target),
+                     value);
   }
   return {};
 }

@@ -19,8 +19,9 @@ class Approach {
   /// The path whose straight starts at `leaf`: Screen::by_heading, flown.
   [[nodiscard]] Connection by_heading(const Leaf& leaf, int first_sense, int last_sense,
                                       const PathFinder::Target& target) const;
-  /// The line-up turn from `p` in direction `sense`, ending on the heading that holds the runway's track.
-  double line_up(const PathFinder::Target& target, int sense, Point& p, std::vector<Segment>* segments) const;
+  /// The line-up turn of `c` from `p`, ending on the heading that holds the runway's track at its crab_height. Returns
+  /// the angle turned.
+  double line_up(const PathFinder::Target& target, const Connection& c, Point& p, std::vector<Segment>* segments) const;
 
  private:
   [[nodiscard]] Connection by_time(const PathFinder::Fan& fan, const Connection& about,

@@ -33,7 +33,9 @@ void judge(Connection& c, double place, double height, const PathFinder::Target&
   if (place < target.aim_low) need = std::max(need, target.final.height_for(target.aim_low - place));
   c.aim = place + target.final.distance(std::max(0.0, height));
   // With the reserve still in hand the aim may lie no farther.
-  if (place + target.final.distance(need + kReserve_m) <= target.aim_high + 1e-6) c.surplus = height - need;
+  c.over = height - need;
+  c.too_far = place + target.final.distance(need + kReserve_m) - target.aim_high;
+  if (c.too_far <= 1e-6) c.surplus = c.over;
 }
 
 }  // namespace backfield::flight

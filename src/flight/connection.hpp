@@ -41,12 +41,15 @@ struct Connection {
   bool on_axis = false;            ///< the line-up turn ends on the axis
   bool sunk = false;               ///< not looked into any further: it would be aligned below what is worth knowing
   double surplus = kNoSurplus;     ///< height left over the need; -inf when alignment comes too far down the runway
+  double over = 0.0;               ///< height left over the need, wherever alignment comes
+  double too_far = 0.0;            ///< by which alignment comes too far down the runway
   double aim = 0.0;                ///< along the track from the threshold
   double alignment = 0.0;          ///< height above the runway
   double first = 0.0, last = 0.0;  ///< turns, >= 0
   int first_sense = 1, last_sense = 1;
   double straight_time = 0.0;
-  double delay = 0.0;  ///< of the first turn; with Parameter::delay the entry is wings level
+  double crab_height = 0.0;  ///< where the crab is that the line-up turn ends with; of flown paths
+  double delay = 0.0;        ///< of the first turn; with Parameter::delay the entry is wings level
   Parameter parameter = Parameter::heading;
   bool towards = false;  ///< with Parameter::straight_time: near the runway's track, or its reciprocal
   [[nodiscard]] double value() const {
@@ -54,6 +57,13 @@ struct Connection {
   }
   [[nodiscard]] Side side() const { return (first >= last ? first_sense : last_sense) < 0 ? Side::left : Side::right; }
 };
+
+/// The same path, its first turn begun after a delay.
+inline Connection delayed(Connection c, double delay) {
+  c.parameter = Parameter::delay;
+  c.delay = delay;
+  return c;
+}
 
 /// Aligned at `place` along the track and `height` above the runway: is that enough, and not too much?
 void judge(Connection& c, double place, double height, const PathFinder::Target& target);

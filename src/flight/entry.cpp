@@ -62,8 +62,9 @@ class Dynamics {
     Rates operator*(double k) const { return {V * k, gamma * k, psi * k, e * k, n * k, h * k}; }
     Rates operator-(const Rates& b) const { return *this + b * -1.0; }
   };
-  [[nodiscard]] Rates rates(const State& s, double load, const Bank& bank) const {
-    const AirSample air = glider_.medium().at(s.h);
+  /// layer       of the medium
+  [[nodiscard]] Rates rates(const State& s, double load, const Bank& bank, std::size_t layer) const {
+    const AirSample air = glider_.medium().at(s.h, layer);
     const double v = s.V / (glider_.best_glide_cas() * air.tas_per_cas);
     const double along = air.wind_east_slope * s.s + air.wind_north_slope * s.c;
     const double drag = equations::drag_over_weight(v, load, 1.0, glider_.glide_ratio());
@@ -76,24 +77,26 @@ class Dynamics {
   /// on the way.
   [[nodiscard]] State step(State s, double load, Bank& bank, double roll, double dt) const {
     double left = dt;
-    for (int i = 1; i < kMostStrides && !glider_.medium().flat(); ++i) {
+    for (int i = 1; left > 0.0; ++i) {
       const double sink = s.V * descent(s.gamma).sin_gamma;
-      const double node = sink > 0.0 ? glider_.medium().node_below(s.h) : glider_.medium().node_above(s.h);
-      const double till = (s.h - node) / sink;
-      if (!(till < 0.98 * left)) break;
-      const double part = std::max(till, 0.1 * left);
-      s = stride(s, load, bank, roll * part / dt, part);
-      left -= part;
+      double part = left;
+      if (i < kMostStrides && !glider_.medium().flat()) {
+        const double node = sink > 0.0 ? glider_.medium().node_below(s.h) : glider_.medium().node_above(s.h);
+        const double till = (s.h - node) / sink;
+        if (till < 0.98 * left) part = std::max(till, 0.1 * left);
+      }
+      s = stride(s, load, bank, roll * part / dt, part, glider_.medium().cell(s.h - 0.5 * sink * part));
+      left = part == left ? 0.0 : left - part;
     }
-    return stride(s, load, bank, roll * left / dt, left);
+    return s;
   }
-  /// Kutta's rule of third order.
-  [[nodiscard]] State stride(const State& s, double load, Bank& bank, double roll, double dt) const {
-    const Rates k1 = rates(s, load, bank);
+  /// Kutta's rule of third order, all in one layer.
+  [[nodiscard]] State stride(const State& s, double load, Bank& bank, double roll, double dt, std::size_t layer) const {
+    const Rates k1 = rates(s, load, bank, layer);
     bank.roll(0.5 * roll);
-    const Rates k2 = rates(moved(s, k1, 0.5 * dt), load, bank);
+    const Rates k2 = rates(moved(s, k1, 0.5 * dt), load, bank, layer);
     bank.roll(0.5 * roll);
-    const Rates k3 = rates(moved(s, k2 * 2.0 - k1, dt), load, bank);
+    const Rates k3 = rates(moved(s, k2 * 2.0 - k1, dt), load, bank, layer);
     return moved(s, (k1 + k2 * 4.0 + k3) * (1.0 / 6.0), dt);
   }
   [[nodiscard]] static State moved(const State& s, const Rates& r, double dt) {

@@ -5,9 +5,10 @@
 namespace backfield::flight {
 namespace {
 
-constexpr double kArc = 5.0 * kPi / 180.0;       // longest step of a turn
-constexpr double kRollPart = 6.0 * kPi / 180.0;  // longest step of a roll
-constexpr double kLeast_m = 0.5;                 // of height, for a step that ends on a node
+constexpr double kArc = 5.0 * kPi / 180.0;  // longest step of a turn
+constexpr int kStepsAtKink = 4;             // of a part of a roll that may cross a node
+constexpr double kReach = 1.5;              // of the height it seems to lose
+constexpr double kLeast_m = 0.1;            // of height, for a step that ends on a node
 
 /// Mean of a function over [a, b] by Gauss's two points: exact to third order.
 template <class F>
@@ -108,27 +109,42 @@ void Glider::straight(Point& p, const Trim& trim, double time) const {
 void Glider::roll(Point& p, const Ramp& ramp, int sense, Time time) const {
   if (ramp.duration <= 0.0) return;
   const double along_time = time == Time::forwards ? 1.0 : -1.0;
-  const double dt = along_time * ramp.duration / ramp.parts;
+  const double dt = along_time * ramp.duration / Ramp::kParts;
   const double cas_rate = along_time * (ramp.cas_to - ramp.cas_from) / ramp.duration;
-  double lost = ramp.trim[0].cas * about(ramp.trim[0]) * dt;
-  for (int i = 0; i < ramp.parts; ++i) {
-    const AirSample air = medium_->over(p.h, lost);
-    const double V = ramp.trim[i].cas * air.tas_per_cas;
-    const double per_tan = sense * kStandardGravity * dt / V;
-    const double half = 0.5 * per_tan * ramp.tan[i];
-    // The turn quickens or slackens over the part: its mean heading is not the middle one by a twelfth of that change.
-    const Turned middle(p, half - per_tan * ramp.tan_rise[i] * (1.0 / 12.0));
-    const Rates r = rates(air, middle.s, middle.c, ramp.trim[i]);
-    const double air_path = V * r.cos_gamma * middle.chord * dt;
-    p.e += air_path * middle.s + air.wind_east * dt;
-    p.n += air_path * middle.c + air.wind_north * dt;
-    lost = (V * r.sin_gamma + V / kStandardGravity * air.tas_per_cas * cas_rate) * dt;
-    p.h -= lost;
-    const Turned end(p, 2.0 * half);
-    p.psi += 2.0 * half;
-    p.s = end.s;
-    p.c = end.c;
-    p.t += dt;
+  // Height lost in a second, roughly: it says over which heights the wind is averaged. By the trim alone at first, then
+  // as in the step before but for the trim.
+  const double tas_per_cas = medium_->at(p.h).tas_per_cas;
+  const auto by_trim = [&](int part) {
+    const Trim& trim = ramp.trim[part];
+    return trim.cas * tas_per_cas * (about(trim) + tas_per_cas * cas_rate / kStandardGravity);
+  };
+  double rate = by_trim(0);
+  for (int i = 0; i < Ramp::kParts; ++i) {
+    if (i > 0) rate += by_trim(i) - by_trim(i - 1);
+    const double reach = kReach * std::abs(rate * dt);
+    const int steps = medium_->kinked(p.h - reach, p.h + reach) ? kStepsAtKink : 1;
+    const double share = 1.0 / steps;
+    const double step = share * dt;
+    for (int k = 0; k < steps; ++k) {
+      const AirSample air = medium_->over(p.h, rate * step);
+      const double V = ramp.trim[i].cas * air.tas_per_cas;
+      const double per_tan = sense * kStandardGravity * step / V;
+      const double half = 0.5 * per_tan * ramp.tan[i];
+      // The turn quickens or slackens over the part: its mean heading is not the middle one by a twelfth of that
+      // change.
+      const Turned middle(p, half - per_tan * share * ramp.tan_rise[i] * (1.0 / 12.0));
+      const Rates r = rates(air, middle.s, middle.c, ramp.trim[i]);
+      const double air_path = V * r.cos_gamma * middle.chord * step;
+      p.e += air_path * middle.s + air.wind_east * step;
+      p.n += air_path * middle.c + air.wind_north * step;
+      rate = V * r.sin_gamma + V / kStandardGravity * air.tas_per_cas * cas_rate;
+      p.h -= rate * step;
+      const Turned end(p, 2.0 * half);
+      p.psi += 2.0 * half;
+      p.s = end.s;
+      p.c = end.c;
+      p.t += step;
+    }
   }
 }
 
@@ -140,10 +156,9 @@ Ramp Glider::make_ramp(const Attitude& from, const Attitude& to, double roll_rat
   r.cas_to = to.cas;
   r.duration = std::abs(to.bank - from.bank) / roll_rate;
   if (r.duration <= 0.0) return r;
-  r.parts = std::clamp(static_cast<int>(std::ceil(std::abs(to.bank - from.bank) / kRollPart)), 2, Ramp::kMostParts);
-  const double part = (to.bank - from.bank) / r.parts;
+  const double part = (to.bank - from.bank) / Ramp::kParts;
   const double cas_per_bank = (to.cas - from.cas) / (to.bank - from.bank);
-  for (int i = 0; i < r.parts; ++i) {
+  for (int i = 0; i < Ramp::kParts; ++i) {
     const double a = from.bank + part * i;
     const double cas = from.cas + cas_per_bank * (a + 0.5 * part - from.bank);
     // The turn rate goes with tan(bank) / airspeed, and both change: their mean is taken together.
@@ -153,7 +168,7 @@ Ramp Glider::make_ramp(const Attitude& from, const Attitude& to, double roll_rat
     r.tan[i] = mean(quickness, a, a + part);
     r.tan_rise[i] = quickness(a + part) - quickness(a);
     r.trim[i] = trim(cas, mean([](double bank) { return 1.0 / (std::cos(bank) * std::cos(bank)); }, a, a + part));
-    r.gain += kStandardGravity * r.tan[i] / cas * r.duration / r.parts;
+    r.gain += kStandardGravity * r.tan[i] / cas * r.duration / Ramp::kParts;
   }
   return r;
 }

@@ -4,8 +4,9 @@
 // One step takes density at its middle height and the mean of wind and shear over it, and treats airspeed, flight-path
 // angle and turn rate as constant; position along an arc is then exact (a circle in the air, carried by the wind). In
 // air that does not change with height a step of any length is exact. Otherwise a straight goes from node to node of
-// the medium, between which the wind is linear, and an arc in steps of up to 5 degrees that end on nodes as well
-// (tests/laws/reflight_test.cpp holds the sum of all errors to 2 m and 2 ft).
+// the medium, between which the wind is linear, an arc in steps of up to 5 degrees that end on nodes as well, and a
+// roll in parts that are shorter where a node may lie within their reach (tests/laws/reflight_test.cpp holds the sum of
+// all errors to 2 m and 2 ft).
 //
 // Rejected: Runge-Kutta in time, which needs four samples of air a step and is still not exact in uniform air.
 
@@ -47,15 +48,14 @@ struct Attitude {
 
 /// Rolling between wings level and a bank while the calibrated airspeed changes.
 struct Ramp {
-  static constexpr int kMostParts = 10;
-  int parts = 0;
+  static constexpr int kParts = 4;  ///< for any roll: the end of a turn must not jump where a number of steps changes
   double duration = 0.0;
   double bank_from = 0.0, bank_to = 0.0;  ///< magnitudes
   double cas_from = 0.0, cas_to = 0.0;
-  double tan[kMostParts] = {};       ///< means over each part
-  double tan_rise[kMostParts] = {};  ///< from its start to its end
-  Trim trim[kMostParts];             ///< in the middle of each part, bank averaged over it
-  double gain = 0.0;                 ///< heading gained where true and calibrated airspeed are the same
+  double tan[kParts] = {};       ///< means over each part
+  double tan_rise[kParts] = {};  ///< from its start to its end
+  Trim trim[kParts];             ///< in the middle of each part, bank averaged over it
+  double gain = 0.0;             ///< heading gained where true and calibrated airspeed are the same
 };
 
 enum class Time { forwards, backwards };

@@ -25,9 +25,13 @@ class Medium {
  public:
   Medium(const earth::Environment& environment, earth::Altitude datum, const Model& model, double top_m);
 
-  [[nodiscard]] AirSample at(double height_m) const {
+  [[nodiscard]] AirSample at(double height_m) const { return at(height_m, cell(height_m)); }
+  /// The layer between two nodes that a height lies in.
+  [[nodiscard]] std::size_t cell(double height_m) const { return flat_ ? 0 : grid_.cell(height_m); }
+  /// As it would be if the layer given reached to that height: at a node, what is just above or just below it.
+  [[nodiscard]] AirSample at(double height_m, std::size_t cell) const {
     if (flat_) return flat_sample_;
-    const Node& a = nodes_[grid_.cell(height_m)];
+    const Node& a = nodes_[cell];
     const double d = std::clamp(height_m, grid_.bottom(), grid_.top()) - a.h;
     AirSample s;
     s.tas_per_cas = a.q + a.q_slope * d;
@@ -55,6 +59,10 @@ class Medium {
       s.wind_north_slope = (upper.wn - lower.wn) * per_metre;
     }
     return s;
+  }
+  /// Is there a node between two heights?
+  [[nodiscard]] bool kinked(double low_m, double high_m) const {
+    return !flat_ && grid_.cell(low_m) != grid_.cell(high_m);
   }
   /// The next node below a height; one that is nearer than a hand's breadth counts as reached.
   [[nodiscard]] double node_below(double height_m) const {

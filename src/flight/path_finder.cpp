@@ -3,12 +3,17 @@
 #include "backfield/base/contract.hpp"
 #include "lower_bound.hpp"
 #include "search.hpp"
+#include "settle.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
+#include <utility>
 
 namespace backfield::flight {
 namespace {
+
+constexpr double kMostOffAxis_m = 1.0;
 
 Style make_style(const PathFinderSetup& s, const Glider& glider) {
   const double roll_rate = s.performance->aircraft().roll_rate_per_second.si();
@@ -58,7 +63,8 @@ struct PathFinder::Impl {
     return r;
   }
 
-  [[nodiscard]] Path assemble(const Fan& fan, const Target& target, const Connection& c) const {
+  /// Nothing when the parts do not add up to what was found.
+  [[nodiscard]] std::optional<Path> assemble(const Fan& fan, const Target& target, const Connection& c) const {
     Path path;
     path.start = fan.failure();
     const bool delayed = c.parameter == Parameter::delay;
@@ -80,10 +86,12 @@ struct PathFinder::Impl {
     s.cas_from_mps = s.cas_to_mps = glider.best_glide_cas();
     path.segments.push_back(s);
     glider.straight(p, glider.level(), c.straight_time);
-    approach.line_up(target, c.last_sense, p, &path.segments);
+    approach.line_up(target, c, p, &path.segments);
+    const double height = p.h - target.elevation;
+    if (std::abs(height - c.alignment) > kReserve_m || std::abs(target.across(p)) > kMostOffAxis_m) return std::nullopt;
     s.hold = Hold::track;
     s.track_rad = target.track;
-    s.duration_s = target.final.time(p.h - target.elevation);
+    s.duration_s = target.final.time(height);
     path.segments.push_back(s);
     path.segments[entry_segments].trade_speed = true;
     path.segments[entry_segments].height_given_m = style.entry.height_given;
@@ -127,9 +135,14 @@ struct PathFinder::Impl {
     for (std::size_t i = 0; i < 2; ++i) {
       PathResult& r = results[i];
       if (r.status != ReachStatus::reached) continue;
-      const Connection c = settle(approach, fan, target, sides[i]);
+      const Connection c = settle(approach, fan, target, sides[i].landing, sides[i].beyond);
       if (!within(c, target)) {
         // The bracket held no path after all: not found, never claimed.
+        r.status = ReachStatus::not_found;
+        continue;
+      }
+      auto path = assemble(fan, target, c);
+      if (!path) {
         r.status = ReachStatus::not_found;
         continue;
       }
@@ -137,7 +150,7 @@ struct PathFinder::Impl {
       r.last_turn = radians(c.last_sense * c.last);
       r.alignment_height = metres(c.alignment);
       r.aim = metres(c.aim);
-      r.path = assemble(fan, target, c);
+      r.path = std::move(*path);
     }
     return results;
   }

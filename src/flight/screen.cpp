@@ -8,6 +8,8 @@ namespace {
 
 constexpr double kClose_m = 1.0;   // of height: where a last correction of an end may start
 constexpr double kOnAxis_m = 2.0;  // across
+constexpr int kLooks = 8;
+constexpr double kLeastSecant = 0.1;  // of what the straight alone would move across
 
 }  // namespace
 
@@ -23,14 +25,24 @@ Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense,
   const StraightTable::Amount top = straights_->read(p.h, heading).covered;
   const double across = target.across(p) + target.across(top.east, top.north);
   double end = p.h - turns.loss_per_radian() * turn_in_sense(p.psi, target.track, last_sense);
-  for (int i = 0; i < 6; ++i) {
+  double end_before = 0.0;
+  double off_before = 0.0;
+  for (int i = 0; i < kLooks; ++i) {
     c.last = turn_in_sense(p.psi, target.track + turns.crab(end), last_sense);
     const LineUpTable::Begin begin = turns.begin(end, c.last, last_sense);
     const StraightTable::Reading bottom = straights_->read(end + begin.rise, heading);
     const double moving = target.across(bottom.per_metre.east, bottom.per_metre.north);
     if (std::abs(moving) < kSlowestApproach_mps * bottom.per_metre.time) return c;
     const double off = across - target.across(bottom.covered.east, bottom.covered.north) - begin.across;
-    const double correction = off / moving;
+    // The wind carries the turn along, more or less of it with the height it ends at: by secant, once two looks tell.
+    double per_metre = moving;
+    if (i > 0 && end != end_before) {
+      const double secant = (off_before - off) / (end - end_before);
+      if (secant * moving > kLeastSecant * moving * moving) per_metre = secant;
+    }
+    const double correction = off / per_metre;
+    end_before = end;
+    off_before = off;
     end += correction;
     if (!(end > target.elevation - kDeepest_m) || end > p.h + kDeepest_m) return c;
     if (i > 0 && end - target.elevation < worth) {
@@ -116,13 +128,10 @@ Connection Screen::again(const PathFinder::Fan& fan, const PathFinder::Target& t
       return by_heading(fan.leaf_about(like.first_sense, value), like.first_sense, like.last_sense, target);
     case Parameter::straight_time:
       return by_time(fan, like.first_sense, like.last_sense, value, like.towards, target, &like);
-    case Parameter::delay: {
-      Connection c = by_heading(fan.leaf_after(value, like.first_sense, like.first, nullptr), like.first_sense,
-                                like.last_sense, target);
-      c.parameter = Parameter::delay;
-      c.delay = value;
-      return c;
-    }
+    case Parameter::delay:
+      return delayed(by_heading(fan.leaf_after(value, like.first_sense, like.first, nullptr), like.first_sense,
+                                like.last_sense, target),
+                     value);
   }
   return {};
 }

@@ -1,29 +1,35 @@
 #include "search.hpp"
 
+#include "peaks.hpp"
+#include "settle.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <span>
+#include <vector>
 
 namespace backfield::flight {
 namespace {
 
 constexpr double kRefineWithin_m = 30.0;  // of the need: farther off, a foot more or less decides nothing
-constexpr double kRunnerUp_m = 8.0;       // of height, that a family may seem to be worse than the best
 constexpr int kRefinements = 20;          // of an interval: to a ten-thousandth
 constexpr double kShortestByTime_s = 3.0;
-constexpr double kTimeGrowth = 1.5;
-constexpr double kDelayStep_s = 4.0;
 constexpr int kDelays = 20;
-constexpr double kInches_m = 0.3;
-constexpr double kNudge_rad = 0.003;
-constexpr double kNudge_share = 0.01;
-constexpr double kFirstLook_m = 20.0;
-constexpr double kNarrow = 2e-4;     // of an interval of headings (rad) or times (share)
+constexpr double kInches_m = 0.3;       // within them the neighbours of the best are flown, too
+constexpr double kNudge = 0.01;         // steps along a family
+constexpr double kFirstLook_m = 20.0;   // of height, that the best between two looks is above them, at least ...
+constexpr double kFirstLook_rad = 0.8;  // ... and more for an aeroplane that turns wide: what a turn by so much costs
+constexpr double kInchesStep = 0.05;    // steps along a family, climbed when flying
+constexpr int kInchesLooks = 8;
+constexpr double kNearCorner_m = 30.0;  // along the runway
+constexpr double kCorner_m = 0.02;
+constexpr int kCornerLooks = 4;
+constexpr int kEndLooks = 10;        // for the end of a family
+constexpr double kJustBelow = 1e-9;  // rad
 constexpr double kOff_m = 0.3;       // of height, that a path from the tables may be off by ...
 constexpr double kOffAlong_m = 3.0;  // ... and along the runway
-constexpr double kFollow_rad = 0.05;
-constexpr int kFollowedAtMost = 6;  // then all words are looked at again: another may have become the best
-constexpr double kFollow_share = 0.1;
+constexpr double kFollow = 0.15;     // steps along a family, to either side of where the best was
+constexpr int kFollowedAtMost = 6;   // then all words are looked at again: another may have become the best
 
 /// A path that lands, or one with height to spare and the parameter of one without: one in between lands.
 struct Proposal {
@@ -36,79 +42,19 @@ struct Proposals {
   std::size_t count = 0;
 };
 
-/// What counts as landing: height in hand, and how far down the runway the aim may lie.
-struct Landing {
-  double surplus, aim;
-  [[nodiscard]] bool allows(const Connection& c) const { return c.on_axis && c.surplus >= surplus && c.aim <= aim; }
-};
-
-/// The paths of one word and family from `high`, which has height to spare, on; by either tier. Longer ones aim
-/// shorter.
-struct Between {
-  const PathFinder::Fan& fan;
-  const PathFinder::Target& target;
-  const Connection& high;
-  Landing landing;
-  double wanted;  ///< aim that ends the search
-
-  [[nodiscard]] bool done(const Connection& c) const { return landing.allows(c) && c.aim <= wanted; }
-
-  /// Longer paths lie on one side of the best one: where does the surplus run out?
-  template <class Tier>
-  [[nodiscard]] std::optional<double> walk(const Tier& tier) const {
-    const double most = high.parameter == Parameter::heading ? 2.0 * kPi : 2000.0;
-    for (const int direction : {1, -1}) {
-      double x = high.value();
-      for (int i = 0; i < kHeadings / 2; ++i) {
-        x = next(x, direction);
-        if (x < 0.0 || x >= most) break;
-        const Connection c = tier.again(fan, target, high, x);
-        const bool same = c.on_axis && c.side() == high.side() &&
-                          (c.parameter == Parameter::delay || fan.same_entry(c.first_sense, c.first, high.first));
-        if (!same) break;
-        if (c.surplus < kReserve_m || done(c)) return x;
-      }
-    }
-    return std::nullopt;
-  }
-
-  /// Halves the interval down to where a path is worth a metre or two. `found` is what is known already.
-  template <class Tier>
-  [[nodiscard]] Connection halve(const Tier& tier, double low, Connection found) const {
-    double good = high.value();
-    const double least = kNarrow * std::max(1.0, std::abs(good));
-    for (bool first = true; first || std::abs(good - low) > least; first = false) {
-      // The far end may be what is looked for.
-      const double mid = first ? low : 0.5 * (good + low);
-      Connection c = tier.again(fan, target, high, mid);
-      // Now and then a path does not converge: its neighbour tells as much.
-      if (!c.on_axis && !first) c = tier.again(fan, target, high, mid + 0.01 * (good - low));
-      if (landing.allows(c) && (!landing.allows(found) || c.aim < found.aim)) found = c;
-      if (done(c)) return c;
-      if (!first) (c.on_axis && c.surplus >= kReserve_m ? good : low) = mid;
-    }
-    return found;
-  }
-
- private:
-  [[nodiscard]] double next(double x, int direction) const {
-    switch (high.parameter) {
-      case Parameter::heading:
-        return x + direction * kHeadingStep;
-      case Parameter::straight_time:
-        return x * std::pow(kTimeGrowth, direction);
-      case Parameter::delay:
-        return x + direction * kDelayStep_s;
-    }
-    return x;
-  }
-};
-
 class Search {
  public:
   Search(const Approach& approach, const Screen& screen, const PathFinder::Fan& fan, const PathFinder::Target& target,
          const LowerBound& bound, const Wanted& wanted)
-      : approach_(approach), screen_(screen), fan_(fan), target_(target), bound_(bound), wanted_(wanted) {}
+      : approach_(approach),
+        screen_(screen),
+        fan_(fan),
+        target_(target),
+        bound_(bound),
+        wanted_(wanted),
+        first_look_(std::max(kFirstLook_m, kFirstLook_rad * target.line_up.loss_per_radian())),
+        best_{Worth{}},
+        landing_{Room{target.aim_high}} {}
 
   std::array<Best, 2> run() {
     if (wanted_.guess != nullptr) {
@@ -145,10 +91,9 @@ class Search {
 
   /// The best path moves little from one failure to the next: looked for where it was and to both sides of that.
   void follow(Best& side, const Connection& best) {
-    const bool heading = best.parameter == Parameter::heading;
-    for (const double steps : {0.0, 1.0, -1.0}) {
-      const double value = heading ? best.value() + steps * kFollow_rad : best.value() * (1.0 + steps * kFollow_share);
-      if (value < 0.0 || (heading && value >= 2.0 * kPi)) continue;
+    for (const double steps : {0.0, kFollow, -kFollow}) {
+      const double value = beside(best.parameter, best.value(), steps);
+      if (!exists(best.parameter, value)) continue;
       const Connection c = screen_.again(fan_, target_, best, value);
       if (c.on_axis && &side_of(c) == &side) note(side, c);
     }
@@ -167,7 +112,11 @@ class Search {
     }
   }
 
-  void begin_family() { previous_ = Connection{}; }
+  void begin_family() {
+    best_.begin();
+    landing_.begin();
+    previous_ = Connection{};
+  }
 
   struct Slot {
     Leaf leaf;
@@ -178,7 +127,7 @@ class Search {
   /// What a longer look would not change: a path that lands, and height to spare that matters to nobody.
   [[nodiscard]] bool settled(const Best& side) const {
     if (!matters(side)) return true;
-    return side.lands && side.best.surplus > kReserve_m + kRefineWithin_m;
+    return side.lands && side.best.surplus > kReserve_m + refine_within();
   }
   [[nodiscard]] bool done(const Best& side) const { return done_[index(side)] || !matters(side); }
   /// Height to spare and a path that lands, or neither.
@@ -200,19 +149,25 @@ class Search {
 
   void finish(Best& side) {
     if (done_[index(side)] || !matters(side)) return;
-    if (!side.connects || side.best.surplus == kNoSurplus) return;
-    if (std::abs(side.best.surplus - kReserve_m) < kRefineWithin_m) refine(side);
+    if (!side.connects) return;
+    begin_family();
+    if (near_need(side.best)) refine(side);
+    if (side.best.surplus == kNoSurplus) return;
     confirm(side);
-    if (!side.lands && side.best.surplus >= kReserve_m) {
-      delay_turn(side);
-      confirm(side);
-    }
+    if (!side.lands && side.best.surplus >= kReserve_m) make_room(side);
+    if (!side.lands && side.best.surplus >= kReserve_m) delay_turn(side);
+  }
+
+  [[nodiscard]] double refine_within() const { return kRefineWithin_m - kFirstLook_m + first_look_; }
+  [[nodiscard]] bool near_need(const Connection& c) const {
+    if (c.surplus == kNoSurplus) return c.too_far * kHeightPerAim < refine_within();
+    return std::abs(c.surplus - kReserve_m) < refine_within();
   }
 
   /// Every kHeadingStep first, and where the entry changes; half-way headings only where something changes between two
   /// of them, or next to the best.
   void scan_headings(int first, int last) {
-    std::array<Slot, kHeadings + 1> all;
+    std::array<Slot, kHeadings + 3> all;
     const std::span<Slot> slots(all.data(), fill(all, first));
     const double worth = worth_knowing();
     const auto fly = [&](Slot& slot, double least) {
@@ -248,15 +203,38 @@ class Search {
       if (!near_best && !changes(here, next)) continue;
       const double half_way = 0.5 * (here.leaf.change + next.leaf.change);
       take(screen_.by_heading(fan_.leaf_about(first, half_way), first, last, target_));
+      if (here.path.on_axis != next.path.on_axis) follow_to_end(here.path.on_axis ? here : next, half_way);
+    }
+  }
+
+  /// Height to spare here, or alignment too far down the runway, and no path a little further on: what lands, or the
+  /// best, may lie before the paths of this family end.
+  void follow_to_end(const Slot& last_path, double half_way) {
+    Connection on = last_path.path;
+    if (!decides(on) && !too_far(on)) return;
+    double off = 2.0 * half_way - on.value();
+    for (int i = 0; i < kEndLooks; ++i) {
+      const double mid = 0.5 * (on.value() + off);
+      const Connection c = screen_.again(fan_, target_, on, mid);
+      if (!same_family(on, c)) {
+        off = mid;
+        continue;
+      }
+      Best& side = side_of(c);
+      note(side, c);
+      between(side, on, c);
+      if (side.lands || (c.surplus < kReserve_m && !too_far(c))) return;
+      on = c;
     }
   }
 
   std::size_t fill(std::span<Slot> slots, int first) const {
     std::size_t count = 0;
     const std::vector<Leaf>& leaves = fan_.leaves(first);
-    for (std::size_t k = 0; k < kHeadings; ++k) {
-      const double change = fan_.banked_from(first);
+    const double change = fan_.banked_from(first);
+    for (std::size_t k = 0; k <= kHeadings; ++k) {
       if (k > 0 && change > leaves[k - 1].change && change < leaves[k].change) {
+        slots[count++].leaf = fan_.leaf(first, change - kJustBelow, nullptr);
         slots[count++].leaf = fan_.leaf(first, change, nullptr);
       }
       slots[count++].leaf = leaves[k];
@@ -270,7 +248,7 @@ class Search {
   [[nodiscard]] bool is_best(const Slot& slot, const std::array<double, 2>& best) {
     if (slot.spared || !slot.path.on_axis || slot.path.surplus == kNoSurplus) return false;
     return slot.path.surplus == best[slot.path.side() == Side::left ? 0 : 1] &&
-           slot.path.surplus >= side_of(slot.path).best.surplus - kRefineWithin_m;
+           slot.path.surplus >= side_of(slot.path).best.surplus - refine_within();
   }
   [[nodiscard]] static bool changes(const Slot& a, const Slot& b) {
     if (a.spared || b.spared) return false;
@@ -309,18 +287,16 @@ class Search {
       if (!matters(side)) return std::numeric_limits<double>::infinity();
       return side.lands ? side.best.surplus : std::min(side.best.surplus, kReserve_m);
     };
-    const double floor = wanted_.far_off ? kNoSurplus : kReserve_m - kRefineWithin_m;
+    const double floor = wanted_.far_off ? kNoSurplus : kReserve_m - refine_within();
     return std::max(floor, std::min(of(sides_[0]), of(sides_[1])));
   }
   /// The same as an alignment height, with room for what a first look is off by.
-  [[nodiscard]] double worth_knowing() const { return target_.least_height + nobody_cares_below() - kFirstLook_m; }
+  [[nodiscard]] double worth_knowing() const { return target_.least_height + nobody_cares_below() - first_look_; }
 
   void note(Best& side, const Connection& c) {
     if (!c.on_axis) return;
     side.connects = true;
-    Connection& runner = runners_[index(side)][family(c)];
-    if (!runner.on_axis || c.surplus > runner.surplus) runner = c;
-    if (c.surplus > side.best.surplus) side.best = c;
+    if (Worth{}(c) > Worth{}(side.best)) side.best = c;
     if (within(c, target_)) propose(side, {c, c.value()});
   }
 
@@ -346,7 +322,12 @@ class Search {
 
   /// Too high with every turn begun at once: glide on before turning.
   void delay_turn(Best& side) {
-    const Connection like = side.best;
+    delay_turn(side, side.best);
+    for (const Connection& crossing : crossings_[index(side)]) {
+      if (!side.lands && crossing.on_axis) delay_turn(side, crossing);
+    }
+  }
+  void delay_turn(Best& side, const Connection& like) {
     Connection like_delayed = like;
     like_delayed.parameter = Parameter::delay;
     begin_family();
@@ -354,14 +335,26 @@ class Search {
       const Connection c = screen_.again(fan_, target_, like_delayed, kDelayStep_s * i);
       if (c.on_axis && c.side() == like.side()) take(c);
     }
+    confirm(side);
+  }
+  /// The path of each word with height to spare whose straight crosses the axis most squarely: it still does from
+  /// another place.
+  void note_crossing(Best& side, const Connection& c) {
+    if (c.parameter != Parameter::heading || c.over < kReserve_m) return;
+    Connection& squarest = crossings_[index(side)][2 * index_of(c.first_sense) + index_of(c.last_sense)];
+    if (!squarest.on_axis || std::abs(std::sin(c.last)) > std::abs(std::sin(squarest.last))) squarest = c;
   }
 
   /// Paths change continuously from one neighbour to the next, so what lies between them is known, too.
   void take(const Connection& c) {
+    const bool joined = same_family(previous_, c);
+    best_.look(c, joined);
+    landing_.look(c, joined);
     if (c.on_axis) {
       Best& side = side_of(c);
       note(side, c);
-      if (same_family(previous_, c)) between(side, previous_, c);
+      note_crossing(side, c);
+      if (joined) between(side, previous_, c);
     }
     previous_ = c;
   }
@@ -376,7 +369,7 @@ class Search {
     }
     if (high.surplus == kNoSurplus) return;
     // How much there is to spare matters near nothing only.
-    if (side.lands && std::abs(side.best.surplus - kReserve_m) > kRefineWithin_m) return;
+    if (side.lands && std::abs(side.best.surplus - kReserve_m) > refine_within()) return;
     // Aligned too far down the runway there, and not here: the best one in between is aligned just not too far.
     Connection best = high;
     double good = high.value();
@@ -433,69 +426,158 @@ class Search {
     return exactly.halve(approach_, low, flown);
   }
 
-  /// A coarse look may leave the wrong one of two families ahead: all that come near are refined, then the best is
-  /// flown.
+  /// A coarse look may leave the wrong one of two peaks ahead: all that come near are climbed, then the best is flown.
   void refine(Best& side) {
-    const auto runners = runners_[index(side)];
-    const double near = side.best.surplus - kRunnerUp_m;
-    for (const Connection& runner : runners) {
-      if (runner.on_axis && runner.surplus > near) refine(side, runner);
+    const double near = Worth{}(side.best) - first_look_;
+    std::vector<Connection> tops;
+    for (const Peak& peak : best_.all()) {
+      if (&side_of(peak.at) != &side || Worth{}(peak.at) < near) continue;
+      const auto hopeless = [&](double value, double slack) {
+        return value < Worth{}(side.best) - slack * first_look_;
+      };
+      tops.push_back(climb(screen_, peak, Worth{}, kRefinements, hopeless));
+      note(side, tops.back());
     }
     fly_best(side);
+    fly_to_corner(side);
+    if (std::abs(side.best.surplus - kReserve_m) > kInches_m) return;
+    // Where nothing but inches decide, all that come as near are climbed once more, flying.
+    for (const Connection& top : tops) {
+      if (Worth{}(top) < side.best.surplus - 2.0 * kOff_m) continue;
+      const Connection flown = climb_inches(top, Worth{});
+      if (flown.surplus > side.best.surplus) note(side, flown);
+    }
   }
 
-  /// Golden section over one step to either side.
-  void refine(Best& side, const Connection& like) {
+  /// Height to spare, and yet nothing that lands: what comes nearest to it is climbed.
+  void make_room(Best& side) {
+    const Room room{target_.aim_high};
+    const auto serves = [&](const Connection& about) {
+      if (room(about) < -kOff_m) return false;
+      side.landing = climb_inches(about, room);
+      side.beyond = side.landing.value();
+      side.lands = within(side.landing, target_);
+      return side.lands;
+    };
+    // Next to the farthest place to be aligned at, a little less height may do.
+    const auto take_landing = [&](const Connection& c) {
+      if (side.lands || !within(c, target_)) return;
+      side.lands = true;
+      side.landing = c;
+      side.beyond = c.value();
+    };
+    if (room(side.best) > -kOff_m) {
+      fly_to_just_below(
+          side.best, [&](const Connection& c) { return c.aim - target_.aim_high; }, take_landing);
+    }
+    if (side.lands || serves(side.best)) return;
+    for (const Peak& peak : landing_.all()) {
+      if (&side_of(peak.at) != &side || room(peak.at) < -first_look_) continue;
+      const auto hopeless = [&](double value, double slack) { return value < -slack * first_look_; };
+      if (serves(climb(screen_, peak, room, kRefinements, hopeless))) return;
+    }
+  }
+
+  /// Golden section between a peak's neighbours. Given up where `hopeless(best so far, share of what a first look may
+  /// be off by)`.
+  template <class Tier, class Value, class Hopeless>
+  [[nodiscard]] Connection climb(const Tier& tier, const Peak& peak, Value value, int looks, Hopeless hopeless) const {
     constexpr double kGolden = 0.6180339887498949;
-    const bool heading = like.parameter == Parameter::heading;
-    double a = heading ? std::max(0.0, like.first - 0.5 * kHeadingStep) : like.straight_time / kTimeGrowth;
-    double b = heading ? std::min(2.0 * kPi - 1e-9, like.first + 0.5 * kHeadingStep) : like.straight_time * kTimeGrowth;
-    const auto at = [&](double x) { return screen_.again(fan_, target_, like, x); };
-    if (heading) {
+    const Connection& like = peak.at;
+    double a = std::max(0.0, peak.from);
+    double b = peak.to;
+    if (like.parameter == Parameter::heading) {
+      b = std::min(b, 2.0 * kPi);
       const double change = fan_.banked_from(like.first_sense);
       if (fan_.banked(like.first_sense, like.first)) {
         a = std::max(a, change);
       } else {
-        b = std::min(b, change - 1e-9);
+        b = std::min(b, change - kJustBelow);
       }
     }
+    Connection best = like;
+    const auto at = [&](double x) {
+      Connection c = tier.again(fan_, target_, like, x);
+      if (c.side() != like.side()) c.on_axis = false;
+      if (value(c) > value(best)) best = c;
+      return value(c);
+    };
     double x1 = b - kGolden * (b - a);
     double x2 = a + kGolden * (b - a);
-    Connection c1 = at(x1);
-    Connection c2 = at(x2);
-    for (int i = 0; i < kRefinements; ++i) {
-      const Connection& better = c1.surplus >= c2.surplus ? c1 : c2;
-      if (better.side() == like.side()) note(side, better);
-      if (c1.surplus >= c2.surplus) {
+    double v1 = at(x1);
+    double v2 = at(x2);
+    for (int i = 0; i < looks; ++i) {
+      if ((i == 5 && hopeless(value(best), 0.3)) || (i == 9 && hopeless(value(best), 0.05))) break;
+      // Towards the peak where neither is a path.
+      if (v1 == v2 ? like.value() < x2 : v1 > v2) {
         b = x2;
         x2 = x1;
-        c2 = c1;
+        v2 = v1;
         x1 = b - kGolden * (b - a);
-        c1 = at(x1);
+        v1 = at(x1);
       } else {
         a = x1;
         x1 = x2;
-        c1 = c2;
+        v1 = v2;
         x2 = a + kGolden * (b - a);
-        c2 = at(x2);
+        v2 = at(x2);
       }
     }
+    return best;
   }
 
   /// The best path's surplus exactly. Where it ends just not too far down the runway, flying it may show it a little
-  /// over: then a neighbour will do. Where nothing but inches decide, the neighbours are flown, too.
+  /// over: then a neighbour will do.
   void fly_best(Best& side) {
     const Connection like = side.best;
-    const double nudge = like.parameter == Parameter::heading ? kNudge_rad : kNudge_share * like.value();
     bool found = false;
     for (const double steps : {0.0, 0.1, -0.1, 0.3, -0.3, 1.0, -1.0, 3.0, -3.0}) {
       if (found && std::abs(side.best.surplus - kReserve_m) > kInches_m) return;
-      const Connection flown = approach_.again(fan_, target_, like, std::max(0.0, like.value() + steps * nudge));
+      const double value = beside(like.parameter, like.value(), steps * kNudge);
+      if (!exists(like.parameter, value)) continue;
+      const Connection flown = approach_.again(fan_, target_, like, value);
       if (!flown.on_axis || flown.surplus == kNoSurplus || flown.side() != like.side()) continue;
       if (!found || flown.surplus > side.best.surplus) side.best = flown;
       found = true;
       note(side, flown);
     }
+  }
+  /// Often more surplus is to be had up to where alignment comes just not too far down the runway: flown there.
+  void fly_to_corner(Best& side) {
+    if (side.best.surplus == kNoSurplus || side.best.too_far < -kNearCorner_m) return;
+    fly_to_just_below(
+        side.best, [](const Connection& c) { return c.too_far; }, [&](const Connection& c) { note(side, c); });
+  }
+  /// Flies along the family of `from` until `excess`, metres along the runway, is nothing or hardly less: by its slope
+  /// in the tables. `seen` gets each path.
+  template <class Excess, class Seen>
+  void fly_to_just_below(const Connection& from, Excess excess, Seen seen) const {
+    const double step = beside(from.parameter, from.value(), kNudge) - from.value();
+    const Connection here = screen_.again(fan_, target_, from, from.value());
+    const Connection there = screen_.again(fan_, target_, from, from.value() + step);
+    const double slope = (excess(there) - excess(here)) / step;
+    if (!here.on_axis || !there.on_axis || slope == 0.0) return;
+    Connection on = from;
+    for (int i = 0; i < kCornerLooks && (excess(on) > 0.0 || excess(on) < -kCorner_m); ++i) {
+      const double value = on.value() - (excess(on) + 0.5 * kCorner_m) / slope;
+      if (!exists(on.parameter, value)) return;
+      on = approach_.again(fan_, target_, on, value);
+      if (!on.on_axis || on.side() != from.side()) return;
+      seen(on);
+    }
+  }
+  /// The best of flown paths near one read from tables; `like` itself where none is better.
+  template <class Value>
+  [[nodiscard]] Connection climb_inches(const Connection& like, Value value) const {
+    const Connection flown = approach_.again(fan_, target_, like, like.value());
+    Peak peak{flown, 0.0, 0.0};
+    if (!flown.on_axis || flown.side() != like.side()) {
+      peak.at = like;
+      peak.at.on_axis = false;
+    }
+    peak.from = beside(like.parameter, like.value(), -kInchesStep);
+    peak.to = beside(like.parameter, like.value(), kInchesStep);
+    return climb(approach_, peak, value, kInchesLooks, [](double, double) { return false; });
   }
 
   const Approach& approach_;
@@ -506,14 +588,12 @@ class Search {
   const Wanted& wanted_;
   [[nodiscard]] std::size_t index(const Best& side) const { return &side == &sides_[0] ? 0 : 1; }
 
-  /// The words of one kind of parameter.
-  static constexpr std::size_t kFamilies = 12;
-  [[nodiscard]] static std::size_t family(const Connection& c) {
-    return 4 * static_cast<std::size_t>(c.parameter) + 2 * index_of(c.first_sense) + index_of(c.last_sense);
-  }
+  const double first_look_;  ///< metres of height, that the best between two looks may be above them
+  Peaks<Worth> best_;
+  Peaks<Room> landing_;
 
   std::array<Best, 2> sides_;
-  std::array<std::array<Connection, kFamilies>, 2> runners_;
+  std::array<std::array<Connection, 4>, 2> crossings_;
   std::array<bool, 2> done_{};  ///< the guess served
   std::array<Proposals, 2> proposals_;
   Connection previous_;
@@ -521,28 +601,9 @@ class Search {
 
 }  // namespace
 
-bool within(const Connection& c, const PathFinder::Target& target) {
-  return c.on_axis && c.surplus >= kReserve_m && c.aim <= target.aim_high;
-}
-
 std::array<Best, 2> search(const Approach& approach, const Screen& screen, const PathFinder::Fan& fan,
                            const PathFinder::Target& target, const LowerBound& bound, const Wanted& wanted) {
   return Search(approach, screen, fan, target, bound, wanted).run();
-}
-
-Connection settle(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,
-                  const Best& best) {
-  const double first_third = target.aim_low + (target.aim_high - target.aim_low) / 3.0;
-  const Between between{fan, target, best.landing, {kReserve_m, target.aim_high}, first_third};
-  Connection found = approach.again(fan, target, best.landing, best.landing.value());
-  if (between.done(found)) return found;
-  double low = best.beyond;
-  if (low == best.landing.value()) {
-    const auto beyond = between.walk(approach);
-    if (!beyond) return found;
-    low = *beyond;
-  }
-  return between.halve(approach, low, found);
 }
 
 }  // namespace backfield::flight

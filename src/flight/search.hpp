@@ -16,9 +16,6 @@ struct Best {
   double beyond = 0.0;  ///< the parameter's value on the other side, when `landing` itself overshoots
 };
 
-/// Does the path end within the aim interval with height to spare?
-bool within(const Connection& c, const PathFinder::Target& target);
-
 /// What a neighbouring failure's search found; flown before anything is searched for.
 class PathFinder::Guess {
  public:
@@ -42,10 +39,5 @@ struct Wanted {
 /// nor decide whether one ends where it should.
 std::array<Best, 2> search(const Approach& approach, const Screen& screen, const PathFinder::Fan& fan,
                            const PathFinder::Target& target, const LowerBound& bound, const Wanted& wanted);
-
-/// Moves along the word of `best.landing` from a path with height to spare until the aim is in the first third of the
-/// interval, or as near to it as the word allows.
-Connection settle(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,
-                  const Best& best);
 
 }  // namespace backfield::flight

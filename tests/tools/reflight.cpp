@@ -41,13 +41,16 @@ class World {
   [[nodiscard]] double q(double h) const { return 1.0 / std::sqrt(air_.sigma(datum_ + earth::Height{metres(h)})); }
   [[nodiscard]] double q_slope(double h) const { return (q(h + 1.0) - q(h - 1.0)) / 2.0; }
   [[nodiscard]] earth::WindVector wind(double h) const { return wind_.at({metres(h)}); }
-  /// Change with height of the wind along a heading.
+  /// Change with height of the wind along a heading. Over a hand's breadth: where the profile has a kink, a metre would
+  /// blur it, and a roll-out that hovers there ends half a metre off.
   [[nodiscard]] double along_slope(double h, double psi) const {
     if (!shear_) return 0.0;
-    const auto up = wind(h + 0.5);
-    const auto down = wind(h - 0.5);
-    return (up.towards_east - down.towards_east).si() * std::sin(psi) +
-           (up.towards_north - down.towards_north).si() * std::cos(psi);
+    constexpr double kSpan_m = 0.02;
+    const auto up = wind(h + 0.5 * kSpan_m);
+    const auto down = wind(h - 0.5 * kSpan_m);
+    const double east = (up.towards_east - down.towards_east).si() / kSpan_m;
+    const double north = (up.towards_north - down.towards_north).si() / kSpan_m;
+    return east * std::sin(psi) + north * std::cos(psi);
   }
 
  private:

@@ -27,9 +27,10 @@ struct Span {
 /// holds one.
 std::vector<Duration> moments(const flight::Timeline& timeline);
 
-/// Intervals in which the judge says yes. Edges are found to 0.05 s and 0.5 ft and lie on the working side, up to 0.05
+/// Intervals in which the judge says yes. Edges are found to 0.02 s and 0.2 ft and lie on the working side, up to 0.02
 /// s inside. Where margins between samples that all work come near zero (`near`), what lies between is searched for a
-/// hole. A window that lies whole between two samples is not seen: it is narrower than 50 ft, and no policy briefs one.
+/// hole. A window that may lie whole between two moments (less than 4 s and 48 ft) is never listed, whether a moment
+/// falls into it or not; no policy briefs one.
 ///
 /// times       rising, at least two; `at` holds the verdicts there
 std::vector<Span> windows(const flight::Timeline& timeline, const std::vector<Duration>& times,
