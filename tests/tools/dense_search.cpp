@@ -48,7 +48,11 @@ struct DenseSearch::Found {
     const auto spare = goal.spare(a);
     if (!spare) return;
     DenseSide& mine = side(a);
-    mine.surplus_m = std::max(mine.surplus_m, *spare);
+    if (*spare > mine.surplus_m) {
+      mine.surplus_m = *spare;
+      mine.surplus_first = first_sense * a.first;
+      mine.surplus_last = last_side == 1 ? a.last : -a.last;
+    }
     if (goal.overshoots(a) || *spare <= mine.landing_m) return;
     mine.landing_m = *spare;
     mine.first = first_sense * a.first;

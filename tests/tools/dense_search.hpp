@@ -23,9 +23,10 @@ namespace backfield::test {
 /// height, or that of a final to the near end of the aim interval, whichever is more. Minus infinity: no path.
 struct DenseSide {
   static constexpr double kNone = -std::numeric_limits<double>::infinity();
-  double surplus_m = kNone;        ///< of any path that is aligned in time to end inside the interval
-  double landing_m = kNone;        ///< of those whose glide, flown as it is, ends inside the interval
-  double first = 0.0, last = 0.0;  ///< turns of that landing path, right +
+  double surplus_m = kNone;                        ///< of any path that is aligned in time to end inside the interval
+  double landing_m = kNone;                        ///< of those whose glide, flown as it is, ends inside the interval
+  double first = 0.0, last = 0.0;                  ///< turns of that landing path, right +
+  double surplus_first = 0.0, surplus_last = 0.0;  ///< turns of the path with the surplus
 };
 
 class DenseSearch {

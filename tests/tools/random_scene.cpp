@@ -1,19 +1,49 @@
 #include "tests/tools/random_scene.hpp"
 
 #include <algorithm>
+#include <iterator>
 
 namespace backfield::test {
+namespace {
+
+/// What sets one class of aircraft apart in a scene; invented round figures.
+struct ClassRanges {
+  aircraft::AircraftClass kind;
+  Interval<double> best_glide_kt, glide_ratio, roll_rate_deg, alignment_ft, runway_m;
+};
+
+using Kind = aircraft::AircraftClass;
+constexpr ClassRanges kLight = {
+    Kind::single_piston_fixed_gear, {54.4, 108.8}, {7, 14}, {12, 40}, {80, 300}, {600, 3000}};
+constexpr ClassRanges kClasses[] = {
+    {Kind::single_piston_fixed_gear, {55, 85}, {7, 12}, {15, 40}, {100, 100}, {600, 3000}},
+    {Kind::single_piston_retractable, {70, 115}, {8, 14}, {15, 40}, {150, 150}, {600, 3000}},
+    {Kind::light_twin, {85, 125}, {8, 14}, {14, 35}, {200, 200}, {800, 3000}},
+    {Kind::single_turboprop, {85, 130}, {11, 17}, {14, 35}, {200, 200}, {800, 3000}},
+    {Kind::twin_turboprop, {100, 150}, {10, 16}, {12, 30}, {200, 200}, {1000, 3500}},
+    {Kind::light_jet, {110, 180}, {11, 18}, {12, 30}, {300, 300}, {1500, 4000}},
+};
+
+constexpr double kFast_kt = 110.0;  // best glide speed above which scenes grow
+
+}  // namespace
 
 RandomScene SceneMaker::scene() {
   RandomScene s;
+  const ClassRanges& c =
+      fleet_ == Fleet::light
+          ? kLight
+          : kClasses[std::uniform_int_distribution<std::size_t>(0, std::size(kClasses) - 1)(random_)];
   s.aeroplane = trainer(feet_per_minute(between(300, 1400)), metres(250), metres(440));
-  const double faster = between(0.8, 1.6);
+  s.aeroplane.kind = c.kind;
   aircraft::Speeds& v = s.aeroplane.speeds;
+  const double faster = between(c.best_glide_kt) / in_knots(v.best_glide.value);
   for (Cas* cas : {&v.v_r, &v.v_x, &v.v_y, &v.best_glide, &v.stall_clean, &v.stall_landing, &v.v_ref, &v.touchdown}) {
     cas->value = cas->value * faster;
   }
-  s.aeroplane.polar.glide_ratio = between(7, 14);
-  s.aeroplane.roll_rate_per_second = degrees(between(12, 40));
+  s.spread = std::max(1.0, in_knots(v.best_glide.value) / kFast_kt);
+  s.aeroplane.polar.glide_ratio = between(c.glide_ratio);
+  s.aeroplane.roll_rate_per_second = degrees(between(c.roll_rate_deg));
   s.performance = std::make_unique<aircraft::Performance>(s.aeroplane, kilograms(between(850, 1100)));
   s.model = chance(0.25) ? plain_model() : full_model();
   s.technique = s.model.roll == flight::RollRule::allowance ? plain_technique() : full_technique();
@@ -40,13 +70,14 @@ RandomScene SceneMaker::scene() {
   }
   s.environment = std::make_unique<earth::Environment>(earth::Environment{air, profile});
 
-  const earth::RunwayEnd end = runway(between(0, 360), metres(between(600, 3000)), s.datum);
-  const double stop = between(200, 550);
+  const earth::RunwayEnd end = runway(between(0, 360), metres(between(c.runway_m)), s.datum);
+  // Float and roll grow as the speed, not its square: fast aircraft brake harder.
+  const double stop = between(200, 550) * s.spread;
   s.goal = {end.threshold(),
             end.track,
             {s.datum.above_sea_level + feet(between(-150, 150))},
             {metres(0), metres(std::max(30.0, end.pavement.si() - stop))},
-            feet(between(80, 300))};
+            feet(between(c.alignment_ft))};
   return s;
 }
 
@@ -55,14 +86,14 @@ flight::AirState SceneMaker::failure(const RandomScene& s) {
   const double track = s.goal.track.angle().si();
   if (chance(0.7)) {
     // Out along the reciprocal, as after a departure.
-    const double along = -between(-1500, 4500);
+    const double along = -between(-1500, 4500) * s.spread;
     const double aside = between(-60, 60);
     f.east_m = s.goal.threshold.east.si() + along * std::sin(track) + aside * std::cos(track);
     f.north_m = s.goal.threshold.north.si() + along * std::cos(track) - aside * std::sin(track);
     f.heading_rad = track + kPi + between(-0.2, 0.2);
   } else {
-    f.east_m = between(-4000, 4000);
-    f.north_m = between(-4000, 4000);
+    f.east_m = between(-4000, 4000) * s.spread;
+    f.north_m = between(-4000, 4000) * s.spread;
     f.heading_rad = between(0, 2.0 * kPi);
   }
   const double q = 1.0 / std::sqrt(s.environment->air.sigma(s.datum));

@@ -1,6 +1,6 @@
 #pragma once
-// Random departures, aeroplanes and weather for law tests. Fixed seeds; the ranges are those of light single-engine
-// flying.
+// Random departures, aeroplanes and weather for law tests. Fixed seeds; light aeroplanes only, or all classes
+// of aircraft.
 
 #include "tests/tools/reflight.hpp"
 #include "tests/tools/scenes.hpp"
@@ -13,6 +13,7 @@ namespace backfield::test {
 /// Everything one question to a PathFinder needs, kept alive together.
 struct RandomScene {
   aircraft::Aircraft aeroplane;
+  double spread = 1.0;  ///< distances are larger by this, for fast aircraft
   std::unique_ptr<aircraft::Performance> performance;
   flight::Model model;
   flight::Technique technique;
@@ -38,21 +39,28 @@ struct RandomScene {
   }
 };
 
+enum class Fleet {
+  light,       ///< single-engine aeroplanes with best glide speeds of 54 to 109 kt
+  all_classes  ///< trainers from 55 kt to light jets of 180 kt, each as likely, aligned by the height of their class
+};
+
 class SceneMaker {
  public:
-  explicit SceneMaker(unsigned seed) : random_(seed) {}
+  explicit SceneMaker(unsigned seed, Fleet fleet = Fleet::all_classes) : fleet_(fleet), random_(seed) {}
   [[nodiscard]] double between(double low, double high) {
     return std::uniform_real_distribution<double>(low, high)(random_);
   }
+  [[nodiscard]] double between(const Interval<double>& range) { return between(range.low, range.high); }
   [[nodiscard]] bool chance(double share) { return between(0.0, 1.0) < share; }
 
   /// Wind 0 to 40 kt from anywhere, uniform, by a power law or with levels aloft; plain or full physics.
   RandomScene scene();
-  /// A failure: mostly after a departure from the runway's other end, else anywhere within 4 km; climbing, now and then
-  /// in a turn. `height` is left to the caller.
+  /// A failure: mostly after a departure from the runway's other end, else anywhere within 4 km (6.5 km for the
+  /// fastest); climbing, now and then in a turn. `height` is left to the caller.
   flight::AirState failure(const RandomScene& scene);
 
  private:
+  Fleet fleet_;
   std::mt19937 random_;
 };
 
