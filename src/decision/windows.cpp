@@ -111,7 +111,10 @@ std::vector<Sample> with_holes(std::vector<Sample> samples, const Judge& judge, 
 /// whether it is seen must not depend on where the moments lie.
 bool may_be_missed(const flight::Timeline& timeline, const Interval<Duration>& times) {
   const double rise = height_at(timeline, times.high) - height_at(timeline, times.low);
-  return (times.high - times.low).si() < kMostTime_s && std::abs(rise) < kMostHeight_m;
+  const double found = (times.high - times.low).si();
+  // Each edge is found to kEdgeTime_s and then lies as much inside.
+  const double whole = found + 4.0 * kEdgeTime_s;
+  return whole < kMostTime_s && std::abs(rise) * whole < kMostHeight_m * found;
 }
 
 }  // namespace

@@ -9,13 +9,13 @@ using namespace backfield::decision;
 
 namespace {
 
-/// A straight climb at 12 ft/s for 300 s.
-flight::Timeline climb() {
+/// A straight climb for 300 s.
+flight::Timeline climb(double feet_per_second = 12.0) {
   std::vector<flight::AirState> nodes;
   for (int i = 0; i <= 600; ++i) {
     flight::AirState s;
     s.time_s = 0.5 * i;
-    s.height_m = feet(12.0 * s.time_s).si();
+    s.height_m = feet(feet_per_second * s.time_s).si();
     nodes.push_back(s);
   }
   return {{}, nodes, "scan complete"};
@@ -73,6 +73,21 @@ TEST_CASE("Every window of 50 ft is found, wherever it lies", "[decision][window
     });
     CAPTURE(low);
     CHECK(spans.size() == 1);
+  }
+}
+
+TEST_CASE("In a steep climb a window of 50 ft is kept, too, and one of 20 ft never listed", "[decision][windows]") {
+  const auto t = climb(40.0);
+  for (const double width : {20.0, 50.0}) {
+    for (double low = 200.0; low < 3000.0; low += 37.7) {
+      const auto spans = ask(t, [&](Duration time) {
+        const double h = height_ft(t, time);
+        const bool works = h >= low && h <= low + width;
+        return Verdict{works, works ? 1.0 : -1e9, Limit::reach};
+      });
+      CAPTURE(width, low);
+      CHECK(spans.size() == (width < 48.0 ? 0 : 1));
+    }
   }
 }
 
