@@ -25,6 +25,7 @@ class PathFinder::Guess {
     Connection landing, best;
   };
   std::array<Side, 2> sides;
+  std::array<std::optional<Connection>, 2> clear;  ///< with something on the ground: a path that landed and was clear
 };
 
 /// What is asked for besides the best paths.
