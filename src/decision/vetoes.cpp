@@ -30,7 +30,9 @@ flight::Clearance along_climb(const flight::Hazards& hazards, const flight::Time
     const flight::AirState last = timeline.nodes().back();
     way.push_back({last.east_m, last.north_m, last.height_m});
   }
-  return hazards.along(way);
+  flight::Clearance clearance = hazards.along(way);
+  hazards.explain(way, clearance);
+  return clearance;
 }
 
 std::string by_how_much(const std::optional<Length>& below, Length within) {

@@ -25,6 +25,11 @@ class Recorder {
   void go_on(const Point& p) { add(p, true, bend(last_, p)); }
   void go_on_in_entry(const Point& p) { add(p, true, bend(last_, p) + kEntryBend_m); }
   void begin(const Point& p) { add(p, false, 0.0); }
+  /// Goes on with a way that ended at `p`.
+  void resume(const std::vector<WayPoint>& way, const Point& p) {
+    way_ = way;
+    last_ = p;
+  }
   [[nodiscard]] std::vector<WayPoint> take() { return std::move(way_); }
 
  private:
@@ -91,6 +96,14 @@ void fly_level(const Glider& glider, const Segment& g, Point& p, Recorder& recor
   }
 }
 
+void fly(const Glider& glider, const Segment& g, Point& p, Recorder& recorder) {
+  if (g.hold == Hold::bank) {
+    fly_bank(glider, g, p, recorder);
+  } else {
+    fly_level(glider, g, p, recorder);
+  }
+}
+
 }  // namespace
 
 int Assembly::entry_sense(const PathFinder::Fan& fan, const Connection& c) const {
@@ -98,12 +111,27 @@ int Assembly::entry_sense(const PathFinder::Fan& fan, const Connection& c) const
   return banked ? c.first_sense : 0;
 }
 
-std::optional<Path> Assembly::path(const PathFinder::Fan& fan, const PathFinder::Target& target,
-                                   const Connection& c) const {
-  Path path;
-  path.start = fan.failure();
-  const Beginning beginning = begin_entry(fan.failure(), style_->entry, *glider_);
-  static_cast<void>(enter_towards(*glider_, *style_, beginning, entry_sense(fan, c), &path));
+Assembly::Entry Assembly::entry(const PathFinder::Fan& fan, int sense) const {
+  const AirState& start = fan.failure();
+  Entry entry;
+  entry.begun.start = start;
+  std::vector<Point> track;
+  const Beginning beginning = begin_entry(start, style_->entry, *glider_, &track);
+  entry.end = enter_towards(*glider_, *style_, beginning, sense, &entry.begun, &track).point;
+
+  Recorder recorder(*glider_);
+  Point p = make_point({.e = start.east_m, .n = start.north_m, .h = start.height_m}, start.heading_rad);
+  recorder.begin(p);
+  for (const Point& q : track) recorder.go_on_in_entry(q);
+  for (const Segment& g : entry.begun.segments) fly(*glider_, g, p, recorder);  // the reaction, where that is all
+  recorder.begin(entry.end);
+  entry.way = recorder.take();
+  return entry;
+}
+
+Assembly::Scheduled Assembly::schedule(const Entry& entry, const PathFinder::Fan& fan, const PathFinder::Target& target,
+                                       const Connection& c) const {
+  Path path = entry.begun;
   const std::size_t entry_segments = path.segments.size();
   if (!style_->rolls()) {
     // The exchange of speeds takes no time, and the first turn may not be flown at all.
@@ -120,36 +148,30 @@ std::optional<Path> Assembly::path(const PathFinder::Fan& fan, const PathFinder:
   path.segments.push_back(s);
   glider_->straight(p, glider_->level(), c.straight_time);
   approach_->line_up(target, c, p, &path.segments);
-  const double height = p.h - target.elevation;
-  if (std::abs(height - c.alignment) > kReserve_m || std::abs(target.across(p)) > kMostOffAxis_m) return std::nullopt;
   s.hold = Hold::track;
   s.track_rad = target.track;
-  s.duration_s = target.final.time(height);
+  s.duration_s = target.final.time(std::max(0.0, p.h - target.elevation));
   path.segments.push_back(s);
   path.segments[entry_segments].trade_speed = true;
   path.segments[entry_segments].height_given_m = style_->entry.height_given;
-  return path;
+  return {std::move(path), p};
 }
 
-std::vector<WayPoint> Assembly::way(const PathFinder::Fan& fan, const Connection& c, const Path& path) const {
-  const AirState& start = path.start;
+std::optional<Path> Assembly::path(const Entry& entry, const PathFinder::Fan& fan, const PathFinder::Target& target,
+                                   const Connection& c) const {
+  Scheduled s = schedule(entry, fan, target, c);
+  const double height = s.aligned.h - target.elevation;
+  const bool adds_up =
+      std::abs(height - c.alignment) <= kReserve_m && std::abs(target.across(s.aligned)) <= kMostOffAxis_m;
+  return adds_up ? std::optional(std::move(s.path)) : std::nullopt;
+}
+
+std::vector<WayPoint> Assembly::way(const Entry& entry, const Path& path) const {
   Recorder recorder(*glider_);
-  Point p = make_point({.e = start.east_m, .n = start.north_m, .h = start.height_m}, start.heading_rad);
-  recorder.begin(p);
-  std::vector<Point> track;
-  const Beginning beginning = begin_entry(start, style_->entry, *glider_, &track);
-  const EntryEnd end = enter_towards(*glider_, *style_, beginning, entry_sense(fan, c), nullptr, &track);
-  for (const Point& q : track) recorder.go_on_in_entry(q);
-  bool entering = !style_->flown();  // the reaction is a segment then
-  if (!entering) recorder.begin(p = end.point);
-  for (const Segment& g : path.segments) {
-    if (g.hold == Hold::bank) {
-      fly_bank(*glider_, g, p, recorder);
-    } else {
-      fly_level(*glider_, g, p, recorder);
-    }
-    if (entering) recorder.begin(p = end.point);
-    entering = false;
+  Point p = entry.end;
+  recorder.resume(entry.way, p);
+  for (std::size_t i = entry.begun.segments.size(); i < path.segments.size(); ++i) {
+    fly(*glider_, path.segments[i], p, recorder);
   }
   return recorder.take();
 }

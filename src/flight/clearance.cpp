@@ -171,12 +171,15 @@ Clearance Hazards::along(const std::vector<WayPoint>& way) const {
   const double margin = least - (least < kClearanceOfInterest.si() ? kTolerance_m : 0.0);
   worst.margin = metres(margin);
   worst.where = {metres(where.east_m), metres(where.north_m)};
-  if (margin < 0.0) {
-    const Thing& thing = things_[worst.hazard];
-    worst.below = below(thing, way);
-    worst.within = metres(std::max(0.0, -at(thing, where).aside));
-  }
   return worst;
+}
+
+void Hazards::explain(const std::vector<WayPoint>& way, Clearance& found) const {
+  if (found.clear()) return;
+  const Thing& thing = things_[found.hazard];
+  found.below = below(thing, way);
+  const WayPoint there{found.where.east.si(), found.where.north.si()};
+  found.within = metres(std::max(0.0, -at(thing, there).aside));
 }
 
 }  // namespace backfield::flight

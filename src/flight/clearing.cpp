@@ -8,6 +8,7 @@ namespace backfield::flight {
 namespace {
 
 constexpr double kOff_m = 2.0;          // of height, that a path from the tables may be off by and still land
+constexpr double kOffAside_m = 8.0;     // by which it may pass by what is on the ground elsewhere
 constexpr double kWorthALook_m = 40.0;  // of height missing at a look, beside which a path may land
 constexpr int kBetween = 4;             // looks for each step of headings or times
 constexpr double kHope_m = 120.0;       // by which a path between two looks may be clearer than both
@@ -21,12 +22,24 @@ constexpr double kNever = -1e9;
 
 }  // namespace
 
-std::optional<Cleared> Clearing::look_at(const Connection& flown) const {
+const Assembly::Entry& Clearing::entry_of(const Connection& c) {
+  const int sense = assembly_.entry_sense(fan_, c);
+  auto& entry = entries_[static_cast<std::size_t>(sense + 1)];
+  if (!entry) entry = assembly_.entry(fan_, sense);
+  return *entry;
+}
+
+std::optional<Cleared> Clearing::look_at(const Connection& flown) {
   if (!within(flown, target_)) return std::nullopt;
-  auto path = assembly_.path(fan_, target_, flown);
+  const Assembly::Entry& entry = entry_of(flown);
+  auto path = assembly_.path(entry, fan_, target_, flown);
   if (!path) return std::nullopt;
-  const Clearance clearance = hazards_.along(assembly_.way(fan_, flown, *path));
+  const Clearance clearance = hazards_.along(assembly_.way(entry, *path));
   return Cleared{flown, std::move(*path), clearance};
+}
+
+void Clearing::explain(Cleared& cleared) {
+  hazards_.explain(assembly_.way(entry_of(cleared.connection), cleared.path), cleared.clearance);
 }
 
 /// The lesser of height to spare (or room down the runway) and clearance. What does not land is not flown any further.
@@ -34,6 +47,14 @@ Clearing::Look Clearing::look(const Connection& tabled) {
   const Room room{target_.aim_high};
   Look l{tabled, room(tabled)};
   if (l.value < -kOff_m) return l;
+  // As the tables have it: most are far from being clear.
+  l.path.crab_height = tabled.alignment + target_.elevation;
+  const Assembly::Entry& entry = entry_of(tabled);
+  const Clearance about = hazards_.along(assembly_.way(entry, assembly_.about(entry, fan_, target_, l.path)));
+  if (about.margin.si() < -kOffAside_m) {
+    l.value = std::min(l.value, about.margin.si());
+    return l;
+  }
   l.path = approach_.again(fan_, target_, tabled, tabled.value());
   if (l.path.side() != side_) l.path.on_axis = false;
   l.value = room(l.path);

@@ -10,6 +10,7 @@
 #include "peaks.hpp"
 #include "search.hpp"
 
+#include <array>
 #include <optional>
 #include <vector>
 
@@ -29,7 +30,9 @@ class Clearing {
       : assembly_(assembly), approach_(approach), screen_(screen), hazards_(hazards), fan_(fan), target_(target) {}
 
   /// How clear a flown path is; none when it does not land.
-  [[nodiscard]] std::optional<Cleared> look_at(const Connection& flown) const;
+  [[nodiscard]] std::optional<Cleared> look_at(const Connection& flown);
+  /// Says how much is missing of one that is not clear.
+  void explain(Cleared& cleared);
   /// The first path found that is clear, else the one that comes nearest to it. `known` lands.
   [[nodiscard]] Cleared look_around(const Cleared& known);
 
@@ -46,6 +49,7 @@ class Clearing {
   [[nodiscard]] Look look(const Connection& tabled);
   [[nodiscard]] Connection between(const Connection& like, double value) const;
   [[nodiscard]] bool joined(const Connection& a, const Connection& b) const;
+  [[nodiscard]] const Assembly::Entry& entry_of(const Connection& c);
   [[nodiscard]] bool found() const { return best_.clearance.clear(); }
 
   const Assembly& assembly_;
@@ -57,6 +61,7 @@ class Clearing {
   Side side_ = Side::left;
   Cleared best_;
   std::vector<Connection> spare_;
+  std::array<std::optional<Assembly::Entry>, 3> entries_;  ///< left, wings level, right; made when first needed
 };
 
 }  // namespace backfield::flight

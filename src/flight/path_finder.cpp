@@ -123,6 +123,8 @@ struct PathFinder::Impl {
     }
     r.clearance = found->clearance;
     if (!found->clearance.clear()) {
+      clearing.explain(*found);
+      r.clearance = found->clearance;
       r.status = ReachStatus::not_clear;
       return;
     }
@@ -153,7 +155,7 @@ struct PathFinder::Impl {
         r.status = ReachStatus::not_found;
         continue;
       }
-      auto path = assembly.path(fan, target, c);
+      auto path = assembly.path(assembly.entry(fan, assembly.entry_sense(fan, c)), fan, target, c);
       if (!path) {
         r.status = ReachStatus::not_found;
         continue;

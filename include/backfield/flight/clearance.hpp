@@ -62,11 +62,13 @@ class Hazards {
   Hazards(const Hazards&) = delete;
   Hazards& operator=(const Hazards&) = delete;
   [[nodiscard]] bool empty() const { return things_.empty(); }
-  /// The least along a way. Requires something to keep clear of.
+  /// The least along a way; `below` and `within` are left empty. Requires something to keep clear of.
   ///
   /// accuracy    never more than the truth where that is below kClearanceOfInterest; less by at most 0.3 m, 2 % of
   ///             itself and what the way bends between its points (tests/laws/clearance_test.cpp)
   [[nodiscard]] Clearance along(const std::vector<WayPoint>& way) const;
+  /// Fills `below` and `within` of what `along` has found on the same way, where that is not clear.
+  void explain(const std::vector<WayPoint>& way, Clearance& found) const;
 
  private:
   struct Thing {
