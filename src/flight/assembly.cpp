@@ -40,7 +40,7 @@ class Recorder {
     const double wind = std::hypot(at_a.wind_east, at_a.wind_north);
     const double change = std::hypot(at_b.wind_east - at_a.wind_east, at_b.wind_north - at_a.wind_north);
     const double length = std::hypot(b.e - a.e, b.n - a.n, b.h - a.h) + wind * dt;
-    return kBend * length * std::abs(b.psi - a.psi) + kWindBend * change * dt;
+    return kBend * length * std::abs(std::remainder(b.psi - a.psi, 2.0 * kPi)) + kWindBend * change * dt;
   }
   void add(const Point& p, bool goes_on, double off) {
     way_.push_back({p.e, p.n, p.h, off, goes_on});

@@ -11,6 +11,7 @@ constexpr double kOff_m = 2.0;          // of height, that a path from the table
 constexpr double kOffAside_m = 8.0;     // by which it may pass by what is on the ground elsewhere
 constexpr double kWorthALook_m = 40.0;  // of height missing at a look, beside which a path may land
 constexpr int kBetween = 4;             // looks for each step of headings or times
+constexpr double kBeside = 0.25;        // steps to either side of what was clear a moment ago
 constexpr double kHope_m = 120.0;       // by which a path between two looks may be clearer than both
 constexpr int kClimb = 14;              // looks: to a tenth of a degree
 constexpr int kEarly = 5;               // looks after which ...
@@ -40,6 +41,31 @@ std::optional<Cleared> Clearing::look_at(const Connection& flown) {
 
 void Clearing::explain(Cleared& cleared) {
   hazards_.explain(assembly_.way(entry_of(cleared.connection), cleared.path), cleared.clearance);
+}
+
+std::optional<Cleared> Clearing::look_beside(const Connection& like) {
+  best_ = {};
+  best_.clearance.margin = metres(kNever);
+  side_ = like.side();
+  const auto at = [&](double steps) {
+    const double value = beside(like.parameter, like.value(), steps);
+    return exists(like.parameter, value) ? look(between(like, value)) : Look{like, kNever};
+  };
+  Look before = at(-kBeside);
+  Look here = at(0.0);
+  Look after = at(kBeside);
+  before.path = after.path = like;
+  const auto set = [&](Connection& c, double steps) {
+    const double value = std::max(0.0, beside(like.parameter, like.value(), steps));
+    (like.parameter == Parameter::heading ? c.first
+     : like.parameter == Parameter::delay ? c.delay
+                                          : c.straight_time) = value;
+  };
+  set(before.path, -kBeside);
+  set(after.path, kBeside);
+  here.path = like;
+  if (!found()) climb(before, here, after);
+  return found() ? std::optional(best_) : std::nullopt;
 }
 
 /// The lesser of height to spare (or room down the runway) and clearance. What does not land is not flown any further.

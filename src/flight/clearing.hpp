@@ -33,6 +33,8 @@ class Clearing {
   [[nodiscard]] std::optional<Cleared> look_at(const Connection& flown);
   /// Says how much is missing of one that is not clear.
   void explain(Cleared& cleared);
+  /// The one nearest to being clear of the family of `like`, about it.
+  [[nodiscard]] std::optional<Cleared> look_beside(const Connection& like);
   /// The first path found that is clear, else the one that comes nearest to it. `known` lands.
   [[nodiscard]] Cleared look_around(const Cleared& known);
 

@@ -115,6 +115,9 @@ struct PathFinder::Impl {
     const auto clear = [&] { return found && found->clearance.clear(); };
     look_at(s.sides[i].best);
     if (!clear() && last != nullptr && *last) look_at(approach.again(fan, target, **last, (*last)->value()));
+    if (!clear() && last != nullptr && *last) {
+      if (auto seen = clearing.look_beside(**last)) found = std::move(seen);
+    }
     if (!clear()) look_at(settle(approach, fan, target, s.sides[i].landing, s.sides[i].beyond));
     if (found && !found->clearance.clear()) found = clearing.look_around(*found);
     if (!found) {
