@@ -123,7 +123,7 @@ struct PathFinder::Impl {
         r.surplus = metres(spare);
       }
     } else {
-      s.sides = search(approach, screen, fan, target, bound, wanted);
+      s.sides = search({approach, screen, fan, target, bound, wanted});
       s.results = {verdict(s.sides[0], Side::left, fan), verdict(s.sides[1], Side::right, fan)};
     }
     for (PathResult& r : s.results) r.lower_bound = metres(need);
