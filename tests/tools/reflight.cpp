@@ -30,6 +30,23 @@ State runge_kutta(const State& s, double t, double dt, F f) {
   return r;
 }
 
+constexpr int kStepsAtLevel = 20;
+
+/// The same in one step, or in small ones where the first crosses a level of the wind profile: there its change with
+/// height jumps, and one step over the jump is off by a share of it.
+template <class F>
+State advance(const std::vector<double>& levels_m, const State& s, double t, double dt, F f) {
+  const State end = runge_kutta(s, t, dt, f);
+  const auto [low, high] = std::minmax(s[5], end[5]);
+  const auto level = std::lower_bound(levels_m.begin(), levels_m.end(), low);
+  if (level == levels_m.end() || *level > high) return end;
+  State small = s;
+  for (int i = 0; i < kStepsAtLevel; ++i) {
+    small = runge_kutta(small, t + dt * i / kStepsAtLevel, dt / kStepsAtLevel, f);
+  }
+  return small;
+}
+
 class World {
  public:
   explicit World(const Flyer& f)
@@ -37,7 +54,10 @@ class World {
         wind_(f.model.wind == flight::WindRule::uniform ? earth::WindProfile::uniform(f.environment.wind.surface())
                                                         : f.environment.wind),
         shear_(f.model.shear == flight::ShearRule::on),
-        datum_(f.datum) {}
+        datum_(f.datum) {
+    for (const auto& level : wind_.data()) levels_m_.push_back(level.height.above_datum.si());
+  }
+  [[nodiscard]] const std::vector<double>& levels_m() const { return levels_m_; }
   [[nodiscard]] double q(double h) const { return 1.0 / std::sqrt(air_.sigma(datum_ + earth::Height{metres(h)})); }
   [[nodiscard]] double q_slope(double h) const { return (q(h + 1.0) - q(h - 1.0)) / 2.0; }
   [[nodiscard]] earth::WindVector wind(double h) const { return wind_.at({metres(h)}); }
@@ -58,6 +78,7 @@ class World {
   earth::WindProfile wind_;
   bool shear_;
   earth::Altitude datum_;
+  std::vector<double> levels_m_;
 };
 
 }  // namespace
@@ -100,7 +121,7 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
                    -x[0] * std::sin(x[1])};
     };
     for (int k = 0; k < steps; ++k) {
-      s = runge_kutta(s, span * k / steps, span / steps, rates);
+      s = advance(world.levels_m(), s, span * k / steps, span / steps, rates);
       out.lowest_speed_over_stall =
           std::min(out.lowest_speed_over_stall, s[0] / (stall * world.q(s[5]) * std::sqrt(a.load_factor)));
     }
@@ -150,7 +171,7 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
     };
     for (double t = 0.0; t < g.duration_s;) {
       const double dt = std::min(g.duration_s - t, s[5] < kFine_m ? 0.2 * f.step_s : f.step_s);
-      s = runge_kutta(s, t, dt, rates);
+      s = advance(world.levels_m(), s, t, dt, rates);
       t += dt;
       if (g.duration_s - t < 1e-9) break;
     }
