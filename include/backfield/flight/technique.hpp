@@ -34,6 +34,8 @@ struct Technique {
   double turn_stall_margin = 0.0;     ///< turn speed >= margin * stall * sqrt(n)
   bool half_gust_on_speed = false;    ///< turn and glide speed get half of (gust - mean)
   Length roll_allowance{};            ///< height given away for rolling, with RollRule::allowance
+  bool landing_flap_on_final = false;  ///< height too much for a clean path may be lost with landing flap ...
+  bool slip_on_final = false;          ///< ... and then in a slip, where the aircraft's file has a figure for it
   int briefed_reversals = 0;          ///< turn reversals a briefed path may have
 };
 
