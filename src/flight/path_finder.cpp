@@ -162,15 +162,16 @@ struct PathFinder::Impl {
     return s;
   }
 
-  /// Where no clean path lands though some have height enough: the same search for finals that lose more of it, in the
-  /// order of the configurations.
+  /// Where every path found is too high: the same search for finals that lose more height, in the order of the
+  /// configurations. A side with a path that is only too short is left at that: with flap it could be aligned farther
+  /// down the runway, and a window would open lower, but by means of a flap selected in the last hundred feet.
   void lose_height(Searched& s, const Fan& fan, const Target& clean, const LowerBound& bound,
                    const Wanted& wanted) const {
     if (wanted.guess != nullptr) wanted.guess->steeper.resize(clean.steeper.size());
     for (std::size_t k = 0; k < clean.steeper.size(); ++k) {
       const auto needs = [&](std::size_t i) {
         const bool asked = !wanted.only || (*wanted.only == Side::left) == (i == 0);
-        return asked && !s.sides[i].lands && std::isfinite(s.sides[i].past_end);
+        return asked && s.results[i].status == ReachStatus::too_high && s.results[i].past_end;
       };
       if (!needs(0) && !needs(1)) return;
       Wanted further = wanted;
@@ -187,8 +188,7 @@ struct PathFinder::Impl {
           r = verdict(sides[i], r.side, fan);
           r.configuration = target.final.most();
         } else if (std::isfinite(sides[i].past_end)) {
-          s.sides[i].past_end = sides[i].past_end;
-          if (r.status == ReachStatus::too_high) r.past_end = metres(sides[i].past_end);
+          r.past_end = metres(sides[i].past_end);
         }
       }
     }
