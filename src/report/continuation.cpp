@@ -111,7 +111,7 @@ Lines side(const decision::RunwayOption& option, const decision::SideAnswer& ans
                        [&](const decision::Window& w) { return (w.height_loss.*needs).has_value(); });
   };
   if (any(&decision::HeightLoss::landing_flap)) {
-    lines.emplace_back("    flap: some of these heights need landing flap on the final, clean is too high");
+    lines.emplace_back("    flap: some of these heights need landing flap on the final");
   }
   if (any(&decision::HeightLoss::slip)) {
     lines.emplace_back("    slip: some of these heights need a slip besides landing flap");
