@@ -61,6 +61,7 @@ void Found::take(const Connection& c) {
 void Found::note(Best& side, const Connection& c) {
   if (!c.on_axis) return;
   side.connects = true;
+  if (c.over >= kReserve_m) side.past_end = std::min(side.past_end, c.aim - q_.target.aim_high);
   if (Worth{}(c) > Worth{}(side.best)) side.best = c;
   if (within(c, q_.target)) propose(side, {c, c.value()});
 }

@@ -29,14 +29,29 @@ Style make_style(const PathFinderSetup& s, const Glider& glider) {
   return style;
 }
 
+/// With landing flap and in a slip the glide ratio is taken as the file has it: a worse one would lose more height.
+Gliders make_gliders(const PathFinderSetup& s, const Medium& medium) {
+  const aircraft::Performance& p = *s.performance;
+  const aircraft::Polar& polar = p.aircraft().polar;
+  const double cas = p.best_glide().value.si();
+  const double clean = polar.glide_ratio * s.technique.glide_factor;
+  Gliders g{Glider(medium, cas, clean, s.model), {}, {}, p.aircraft().flap_time.si()};
+  // To an aeroplane that glides worse than its flap would have it, flap is no way to lose height.
+  if (!s.technique.landing_flap_on_final || polar.glide_ratio_landing_flap >= clean) return g;
+  g.flap.emplace(medium, cas, polar.glide_ratio, s.model, p.landing_flap_parasite_factor());
+  if (!s.technique.slip_on_final) return g;
+  if (const auto factor = p.slip_parasite_factor()) g.slip.emplace(medium, cas, polar.glide_ratio, s.model, *factor);
+  return g;
+}
+
 }  // namespace
 
 struct PathFinder::Impl {
   explicit Impl(const PathFinderSetup& s)
       : setup(s),
         medium(s.environment, s.datum, s.model, s.top.si() + 200.0),
-        glider(medium, s.performance->best_glide().value.si(),
-               s.performance->aircraft().polar.glide_ratio * s.technique.glide_factor, s.model),
+        gliders(make_gliders(s, medium)),
+        glider(gliders.clean),
         style(make_style(s, glider)),
         straights(glider),
         screen(straights, glider.best_glide_cas()),
@@ -50,16 +65,24 @@ struct PathFinder::Impl {
     const Connection& c = side.best;
     r.first_turn = radians(c.first_sense * c.first);
     r.last_turn = radians(c.last_sense * c.last);
-    if (c.surplus == kNoSurplus) {
+    const auto too_high = [&] {
       r.status = ReachStatus::too_high;
+      if (std::isfinite(side.past_end)) r.past_end = metres(side.past_end);
+    };
+    if (c.surplus == kNoSurplus) {
+      too_high();
       return r;
     }
     r.surplus = metres(c.surplus - kReserve_m);
     r.alignment_height = metres(c.alignment);
     r.aim = metres(c.aim);
-    r.status = side.lands               ? ReachStatus::reached
-               : c.surplus < kReserve_m ? ReachStatus::too_short
-                                        : ReachStatus::too_high;
+    if (side.lands) {
+      r.status = ReachStatus::reached;
+    } else if (c.surplus < kReserve_m) {
+      r.status = ReachStatus::too_short;
+    } else {
+      too_high();
+    }
     return r;
   }
 
@@ -89,18 +112,25 @@ struct PathFinder::Impl {
     approach.line_up(target, c, p, &path.segments);
     const double height = p.h - target.elevation;
     if (std::abs(height - c.alignment) > kReserve_m || std::abs(target.across(p)) > kMostOffAxis_m) return std::nullopt;
-    s.hold = Hold::track;
-    s.track_rad = target.track;
-    s.duration_s = target.final.time(height);
-    path.segments.push_back(s);
+    FinalPlan final = planned(c, target);
+    final.from = height;
+    target.final.fly(final, target.track, glider.best_glide_cas(), path.segments);
     path.segments[entry_segments].trade_speed = true;
     path.segments[entry_segments].height_given_m = style.entry.height_given;
     return path;
   }
 
+  /// Of all finals a path may end with, one that meets the ground in the first third of the aim interval, or as near
+  /// to it as can be.
+  [[nodiscard]] static FinalPlan planned(const Connection& c, const Target& target) {
+    const double place = c.aim - target.final.shortest(c.alignment);
+    return target.final.plan(c.alignment, first_third(target) - place);
+  }
+
   struct Searched {
     std::array<PathResult, 2> results;
     std::array<Best, 2> sides;
+    std::array<const Target*, 2> targets;  ///< of the configuration each side's answer is for
   };
   [[nodiscard]] Searched look(const Fan& fan, const Target& target, const Wanted& wanted) const {
     double need = std::numeric_limits<double>::infinity();
@@ -114,8 +144,9 @@ struct PathFinder::Impl {
       spare = std::max(spare, b.spare());
     }
     Searched s;
+    s.targets = {&target, &target};
     s.results[1].side = Side::right;
-    if (target.final.flyable_up_to() < target.least_height) {
+    if (target.final.clean().flyable_up_to() < target.least_height) {
       // Too much wind to make headway on the runway's track: nothing connects.
     } else if (spare < 0.0 && !setup.search_hopeless) {
       for (PathResult& r : s.results) {
@@ -125,23 +156,57 @@ struct PathFinder::Impl {
     } else {
       s.sides = search({approach, screen, fan, target, bound, wanted});
       s.results = {verdict(s.sides[0], Side::left, fan), verdict(s.sides[1], Side::right, fan)};
+      lose_height(s, fan, target, bound, wanted);
     }
     for (PathResult& r : s.results) r.lower_bound = metres(need);
     return s;
   }
 
+  /// Where every path found is too high: the same search for finals that lose more height, in the order of the
+  /// configurations. A side with a path that is only too short is left at that: with flap it could be aligned farther
+  /// down the runway, and a window would open lower, but by means of a flap selected in the last hundred feet.
+  void lose_height(Searched& s, const Fan& fan, const Target& clean, const LowerBound& bound,
+                   const Wanted& wanted) const {
+    if (wanted.guess != nullptr) wanted.guess->steeper.resize(clean.steeper.size());
+    for (std::size_t k = 0; k < clean.steeper.size(); ++k) {
+      const auto needs = [&](std::size_t i) {
+        const bool asked = !wanted.only || (*wanted.only == Side::left) == (i == 0);
+        return asked && s.results[i].status == ReachStatus::too_high && s.results[i].past_end;
+      };
+      if (!needs(0) && !needs(1)) return;
+      Wanted further = wanted;
+      if (wanted.guess != nullptr) further.guess = &wanted.guess->steeper[k];
+      if (!needs(0) || !needs(1)) further.only = needs(0) ? Side::left : Side::right;
+      const Target& target = clean.steeper[k];
+      const std::array<Best, 2> sides = search({approach, screen, fan, target, bound, further});
+      for (std::size_t i = 0; i < 2; ++i) {
+        if (!needs(i)) continue;
+        PathResult& r = s.results[i];
+        if (sides[i].lands) {
+          s.sides[i] = sides[i];
+          s.targets[i] = &target;
+          r = verdict(sides[i], r.side, fan);
+          r.configuration = target.final.most();
+        } else if (std::isfinite(sides[i].past_end)) {
+          r.past_end = metres(sides[i].past_end);
+        }
+      }
+    }
+  }
+
   [[nodiscard]] std::array<PathResult, 2> with_path(const Fan& fan, const Target& target, const Wanted& wanted) const {
-    auto [results, sides] = look(fan, target, wanted);
+    auto [results, sides, targets] = look(fan, target, wanted);
     for (std::size_t i = 0; i < 2; ++i) {
       PathResult& r = results[i];
       if (r.status != ReachStatus::reached) continue;
-      const Connection c = settle(approach, fan, target, sides[i].landing, sides[i].beyond);
-      if (!within(c, target)) {
+      const Target& mine = *targets[i];
+      const Connection c = settle(approach, fan, mine, sides[i].landing, sides[i].beyond);
+      if (!within(c, mine)) {
         // The bracket held no path after all: not found, never claimed.
         r.status = ReachStatus::not_found;
         continue;
       }
-      auto path = assemble(fan, target, c);
+      auto path = assemble(fan, mine, c);
       if (!path) {
         r.status = ReachStatus::not_found;
         continue;
@@ -149,7 +214,7 @@ struct PathFinder::Impl {
       r.first_turn = radians(c.first_sense * c.first);
       r.last_turn = radians(c.last_sense * c.last);
       r.alignment_height = metres(c.alignment);
-      r.aim = metres(c.aim);
+      r.aim = metres(c.aim - mine.final.shortest(c.alignment) + mine.final.distance(planned(c, mine)));
       r.path = std::move(*path);
     }
     return results;
@@ -157,7 +222,8 @@ struct PathFinder::Impl {
 
   PathFinderSetup setup;
   Medium medium;
-  Glider glider;
+  Gliders gliders;
+  const Glider& glider;
   Style style;
   StraightTable straights;
   Screen screen;
@@ -184,7 +250,7 @@ std::shared_ptr<const PathFinder::Fan> PathFinder::fan(const AirState& failure) 
 
 std::shared_ptr<const PathFinder::Target> PathFinder::target(const Goal& goal) const {
   require(goal.aim.low <= goal.aim.high, "an aim interval is not empty");
-  return std::make_shared<const Target>(goal, impl_->glider, impl_->style, impl_->setup.datum,
+  return std::make_shared<const Target>(goal, impl_->gliders, impl_->style, impl_->setup.datum,
                                         impl_->setup.top.si() + 100.0);
 }
 

@@ -5,7 +5,9 @@
 #include "lower_bound.hpp"
 
 #include <array>
+#include <limits>
 #include <optional>
+#include <vector>
 
 namespace backfield::flight {
 
@@ -15,6 +17,8 @@ struct Best {
   bool lands = false;     ///< some path ends within the aim interval, or lies between `landing` and `beyond`
   Connection landing;
   double beyond = 0.0;  ///< the parameter's value on the other side, when `landing` itself overshoots
+  /// By which the paths with enough height seen pass the end of the aim interval, the one that comes nearest to it.
+  double past_end = std::numeric_limits<double>::infinity();
 };
 
 /// What a neighbouring failure's search found; flown before anything is searched for.
@@ -26,6 +30,7 @@ class PathFinder::Guess {
     Connection landing, best;
   };
   std::array<Side, 2> sides;
+  std::vector<Guess> steeper;  ///< the same for finals in each further configuration
 };
 
 /// What is asked for besides the best paths.

@@ -149,6 +149,10 @@ Json the_case_of(const decision::Case& c) {
           {"ground_ahead_note", text_or_null(c.ground_ahead.note)}};
 }
 
+Json between_heights(const Interval<Length>& heights) {
+  return {{"from_height_ft", ft(heights.low)}, {"to_height_ft", ft(heights.high)}};
+}
+
 Json window(const decision::Window& w) {
   return {{"aerodrome", w.aerodrome},
           {"runway", w.runway},
@@ -162,7 +166,9 @@ Json window(const decision::Window& w) {
           {"limit_lower", token(w.lower)},
           {"limit_upper", token(w.upper)},
           {"from_s", s(w.times.low)},
-          {"to_s", s(w.times.high)}};
+          {"to_s", s(w.times.high)},
+          {"needs_landing_flap", or_null(w.height_loss.landing_flap, between_heights)},
+          {"needs_slip", or_null(w.height_loss.slip, between_heights)}};
 }
 
 Json common_window(const decision::CommonWindow& w) {
@@ -176,7 +182,9 @@ Json common_window(const decision::CommonWindow& w) {
           {"from_s", s(w.times.low)},
           {"to_s", s(w.times.high)},
           {"larger_turn_deg", deg(w.larger_turn)},
-          {"best_surplus_ft", ft(w.best_surplus)}};
+          {"best_surplus_ft", ft(w.best_surplus)},
+          {"needs_landing_flap", or_null(w.height_loss.landing_flap, between_heights)},
+          {"needs_slip", or_null(w.height_loss.slip, between_heights)}};
 }
 
 Json landing(const decision::Landing& l) {
@@ -193,7 +201,10 @@ Json landing(const decision::Landing& l) {
 }
 
 Json nearest(const decision::Nearest& n) {
-  return {{"surplus_ft", ft(n.surplus)}, {"at_height_ft", ft(n.at_height)}, {"bound_only", n.bound_only}};
+  return {{"surplus_ft", ft(n.surplus)},
+          {"at_height_ft", ft(n.at_height)},
+          {"past_end_m", or_null(n.past_end, m)},
+          {"bound_only", n.bound_only}};
 }
 
 template <class T, class Convert>

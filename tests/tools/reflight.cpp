@@ -129,8 +129,26 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
   }
   note();
 
+  // Landing flap and slip are counted as the aircraft's file has them; the glide factor is on the clean glide alone.
+  struct Drag {
+    double parasite, E;
+  };
+  const auto drag_in = [&](flight::Configuration configuration) -> Drag {
+    const double book = f.performance->aircraft().polar.glide_ratio;
+    const auto factor = [&](double ratio) { return 2.0 * book / ratio - 1.0; };
+    switch (configuration) {
+      case flight::Configuration::clean:
+        return {1.0, E};
+      case flight::Configuration::landing_flap:
+        return {factor(f.performance->aircraft().polar.glide_ratio_landing_flap), book};
+      case flight::Configuration::slip:
+        return {factor(f.performance->aircraft().polar.glide_ratio_slip.value()), book};
+    }
+    return {};
+  };
   double cas = s[0] / world.q(s[5]);
   for (const flight::Segment& g : path.segments) {
+    const Drag drag = drag_in(g.configuration);
     if (g.trade_speed) {
       const double q = world.q(s[5]);
       s[5] += (cas * cas - g.cas_from_mps * g.cas_from_mps) * q * q / (2.0 * kStandardGravity);
@@ -154,12 +172,12 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
       if (g.hold == flight::Hold::track) {
         psi = heading_for_track(V, x[5]);
         for (int i = 0; i < 3; ++i) {
-          d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, 1.0, 1.0, E),
+          d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, 1.0, drag.parasite, drag.E),
                                                 c * world.q_slope(x[5]), world.along_slope(x[5], psi), f.model.angle);
           psi = heading_for_track(V * d.cos_gamma, x[5]);
         }
       }
-      d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, sec * sec, 1.0, E),
+      d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, sec * sec, drag.parasite, drag.E),
                                             c * world.q_slope(x[5]), world.along_slope(x[5], psi), f.model.angle);
       const auto w = world.wind(x[5]);
       return State{0.0,
@@ -181,6 +199,12 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
     note();
   }
   return out;
+}
+
+const Flown& at_alignment(const flight::Path& path, const std::vector<Flown>& at_boundaries) {
+  const auto final = std::find_if(path.segments.begin(), path.segments.end(),
+                                  [](const flight::Segment& s) { return s.hold == flight::Hold::track; });
+  return at_boundaries.at(static_cast<std::size_t>(final - path.segments.begin()));
 }
 
 }  // namespace backfield::test

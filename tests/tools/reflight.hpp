@@ -29,4 +29,7 @@ struct Flown {
 /// State at the end of the schedule. `at_boundaries`, if given, gets the state after the entry and each segment.
 Flown fly_again(const flight::Path& path, const Flyer& flyer, std::vector<Flown>* at_boundaries = nullptr);
 
+/// Of the states `fly_again` noted: the one at alignment, where the final begins.
+const Flown& at_alignment(const flight::Path& path, const std::vector<Flown>& at_boundaries);
+
 }  // namespace backfield::test
