@@ -231,6 +231,7 @@ Json option(const decision::RunwayOption& o) {
           {"lda_m", or_null(o.end.lda, m)},
           {"surface", token(o.end.surface)},
           {"provenance", token(o.end.provenance)},
+          {"frequency", text_or_null(o.end.frequency)},
           {"not_assessed", text_or_null(o.not_assessed)},
           {"landings", list(o.landings, landing)},
           {"sides", list(o.sides, side)},
