@@ -211,6 +211,33 @@ std::string without(const CatalogueRunway& runway, Has has) {
   return names;
 }
 
+/// What had to be assumed about one runway, and what looks doubtful.
+void add_remarks(const CatalogueAerodrome& aerodrome, const CatalogueRunway& runway, std::vector<std::string>& lines) {
+  const std::string name = aerodrome.id + " " + runway.name();
+  const auto say = [&](const std::string& text) { lines.push_back(std::string(name).append(": ").append(text)); };
+  const double aerodrome_ft = in_feet(aerodrome.elevation.above_sea_level);
+  const std::string low = without(runway, [](const CatalogueEnd& end) { return end.elevation.has_value(); });
+  if (!low.empty()) {
+    say(fmt::format("taken as level, and {} as high as the aerodrome, {:.0f} ft: the open catalogue does not say", low,
+                    aerodrome_ft));
+  } else if (const double slope = runway.slope().value_or(0.0); std::abs(slope) > kDoubtfulSlope) {
+    say(fmt::format("the open catalogue's elevations make a slope of {:.1f} %: check it", 100.0 * std::abs(slope)));
+  }
+  for (const CatalogueEnd& end : runway.ends) {
+    if (!end.elevation) continue;
+    const double end_ft = in_feet(end.elevation->above_sea_level);
+    if (std::abs(end_ft - aerodrome_ft) > kDoubtfulElevationFt) {
+      say(fmt::format("elevation of {}, {:.0f} ft, is far from the aerodrome's, {:.0f} ft: check it", end.designator,
+                      end_ft, aerodrome_ft));
+    }
+  }
+  const std::string silent = without(runway, [](const CatalogueEnd& end) { return end.displaced.has_value(); });
+  if (!silent.empty()) say("no displaced threshold assumed at " + silent + ": the open catalogue does not say");
+  if (runway.coordinates == EndCoordinates::landing_thresholds) {
+    say("the open catalogue's coordinates are taken to mark the landing thresholds, since they fit its length only so");
+  }
+}
+
 }  // namespace
 
 AerodromeKind kind_named(std::string_view type) {
@@ -333,7 +360,7 @@ std::vector<earth::RunwayEnd> runway_ends(const CatalogueAerodrome& aerodrome, c
   return ends;
 }
 
-std::vector<std::string> catalogue_assumptions(const CatalogueAerodrome& aerodrome) {
+std::vector<std::string> catalogue_remarks(const CatalogueAerodrome& aerodrome) {
   std::vector<std::string> lines;
   for (const CatalogueFrequency& f : aerodrome.doubtful_frequencies) {
     lines.push_back(fmt::format("{}: {} frequency \"{}\" left out: no aeronautical frequency in MHz", aerodrome.id,
@@ -344,34 +371,16 @@ std::vector<std::string> catalogue_assumptions(const CatalogueAerodrome& aerodro
         fmt::format("{}: elevation taken from its highest runway end, {:.0f} ft: the open catalogue has none",
                     aerodrome.id, in_feet(aerodrome.elevation.above_sea_level)));
   }
+  for (const CatalogueRunway& runway : aerodrome.runways) add_remarks(aerodrome, runway, lines);
+  return lines;
+}
+
+std::vector<std::string> catalogue_assumptions(const CatalogueAerodrome& aerodrome) {
+  std::vector<std::string> lines = catalogue_remarks(aerodrome);
   for (const CatalogueRunway& runway : aerodrome.runways) {
-    const std::string name = aerodrome.id + " " + runway.name();
-    const auto say = [&](const std::string& text) { lines.push_back(std::string(name).append(": ").append(text)); };
-    const double aerodrome_ft = in_feet(aerodrome.elevation.above_sea_level);
-    const std::string low = without(runway, [](const CatalogueEnd& end) { return end.elevation.has_value(); });
-    if (!low.empty()) {
-      say(fmt::format("taken as level, and {} as high as the aerodrome, {:.0f} ft: the open catalogue does not say",
-                      low, aerodrome_ft));
-    } else if (const double slope = runway.slope().value_or(0.0); std::abs(slope) > kDoubtfulSlope) {
-      say(fmt::format("the open catalogue's elevations make a slope of {:.1f} %: check it", 100.0 * std::abs(slope)));
-    }
-    for (const CatalogueEnd& end : runway.ends) {
-      if (!end.elevation) continue;
-      const double end_ft = in_feet(end.elevation->above_sea_level);
-      if (std::abs(end_ft - aerodrome_ft) > kDoubtfulElevationFt) {
-        say(fmt::format("elevation of {}, {:.0f} ft, is far from the aerodrome's, {:.0f} ft: check it", end.designator,
-                        end_ft, aerodrome_ft));
-      }
-    }
-    const std::string silent = without(runway, [](const CatalogueEnd& end) { return end.displaced.has_value(); });
-    if (!silent.empty()) say("no displaced threshold assumed at " + silent + ": the open catalogue does not say");
-    if (runway.coordinates == EndCoordinates::landing_thresholds) {
-      say("the open catalogue's coordinates are taken to mark the landing thresholds, since they fit its length only "
-          "so");
-    }
-    if (runway.surface == CatalogueSurface::grass) {
-      say("grass taken as wet: the open catalogue does not say how wet");
-    }
+    if (runway.surface != CatalogueSurface::grass) continue;
+    lines.push_back(aerodrome.id + " " + runway.name() +
+                    ": grass taken as wet: the open catalogue does not say how wet");
   }
   return lines;
 }

@@ -1,42 +1,16 @@
 #include "backfield/report/json.hpp"
 
-#include "backfield/base/contract.hpp"
+#include "json_values.hpp"
+
 #include "backfield/base/version.hpp"
 
-#include <cmath>
-#include <nlohmann/json.hpp>
-
 namespace backfield::report {
+
+using namespace as_json;
+
 namespace {
 
-using Json = nlohmann::ordered_json;
-
 constexpr double kAnyEntry = 100.0;  // of speed over stall: more stands where no entry was flown
-
-Json rounded(double value, double steps_per_unit) {
-  require(std::isfinite(value), "a number in JSON is finite");
-  const double result = std::round(value * steps_per_unit) / steps_per_unit;
-  return result == 0.0 ? 0.0 : result;  // no minus before a zero
-}
-Json tenth(double value) { return rounded(value, 10.0); }
-Json ratio(double value) { return rounded(value, 1000.0); }
-Json ft(Length v) { return tenth(in_feet(v)); }
-Json m(Length v) { return tenth(in_metres(v)); }
-Json kt(Speed v) { return tenth(in_knots(v)); }
-Json s(Duration v) { return tenth(in_seconds(v)); }
-Json deg(Angle v) { return tenth(in_degrees(v)); }
-/// A direction in [0, 360), also after rounding.
-Json direction_deg(earth::TrueDirection v) {
-  const double rounded_deg = std::round(v.deg() * 10.0) / 10.0;
-  return rounded_deg >= 360.0 ? 0.0 : rounded_deg;
-}
-
-template <class T, class Convert>
-Json or_null(const std::optional<T>& value, Convert convert) {
-  return value ? convert(*value) : Json(nullptr);
-}
-
-Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
 
 /// The upper edge of something that may go on beyond the scan.
 Json upper_ft(const Interval<Length>& heights, bool open_above) {
@@ -205,13 +179,6 @@ Json nearest(const decision::Nearest& n) {
           {"at_height_ft", ft(n.at_height)},
           {"past_end_m", or_null(n.past_end, m)},
           {"bound_only", n.bound_only}};
-}
-
-template <class T, class Convert>
-Json list(const std::vector<T>& items, Convert convert) {
-  Json all = Json::array();
-  for (const T& item : items) all.push_back(convert(item));
-  return all;
 }
 
 Json side(const decision::SideAnswer& answer) {

@@ -208,7 +208,9 @@ class Catalogue {
 /// accuracy    position and track follow from the coordinates, given to 1 m in the extract
 std::vector<earth::RunwayEnd> runway_ends(const CatalogueAerodrome& aerodrome, const earth::LocalFrame& frame);
 
-/// What runway_ends had to assume, and what looks doubtful, as sentences for the brief; one or more per runway.
+/// What is not stated or looks doubtful, as sentences.
+std::vector<std::string> catalogue_remarks(const CatalogueAerodrome& aerodrome);
+/// The same and what else runway_ends had to assume, as sentences for the brief; one or more per runway.
 std::vector<std::string> catalogue_assumptions(const CatalogueAerodrome& aerodrome);
 
 }  // namespace backfield::io
