@@ -65,6 +65,16 @@ std::string one_line(std::string_view text) {
   return line;
 }
 
+std::vector<AerodromePlace> places_of(const std::vector<AerodromeRows>& all) {
+  std::vector<AerodromePlace> places;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const AerodromeRows& a = all[i];
+    if (!is_on_earth(a.latitude_deg, a.longitude_deg)) continue;
+    places.push_back({static_cast<AerodromeKey>(i), {degrees(a.latitude_deg), degrees(a.longitude_deg)}});
+  }
+  return places;
+}
+
 /// Of the aerodromes near a place; used here and nowhere else.
 struct Catalogue::Index {
   std::vector<AerodromeKey> keys;

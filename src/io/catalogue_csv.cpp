@@ -165,15 +165,7 @@ class CsvFiles final : public CatalogueSource {
     return {std::move(found), {}};
   }
 
-  [[nodiscard]] Loaded<std::vector<AerodromePlace>> places() override {
-    std::vector<AerodromePlace> places;
-    for (std::size_t i = 0; i < aerodromes_.size(); ++i) {
-      const AerodromeRows& a = aerodromes_[i];
-      if (!is_on_earth(a.latitude_deg, a.longitude_deg)) continue;
-      places.push_back({static_cast<AerodromeKey>(i), {degrees(a.latitude_deg), degrees(a.longitude_deg)}});
-    }
-    return {std::move(places), {}};
-  }
+  [[nodiscard]] Loaded<std::vector<AerodromePlace>> places() override { return {places_of(aerodromes_), {}}; }
 
   std::vector<Finding> warnings;
 

@@ -88,6 +88,9 @@ LoadedSource open_catalogue_csv(const std::string& directory);
 /// The source's word for a kind of aerodrome; a word that is not known is none for land planes.
 AerodromeKind kind_named(std::string_view type);
 
+/// The places of those that have one on Earth; a key is the place in the list.
+std::vector<AerodromePlace> places_of(const std::vector<AerodromeRows>& all);
+
 /// What a surface's name means; unknown when it means nothing to us, or several things.
 CatalogueSurface read_surface(std::string_view text);
 

@@ -85,6 +85,10 @@ earth::NearbyAerodrome from_catalogue(const CatalogueAerodrome& c) {
   }
   a.left_out = c.left_out;
   a.remarks = catalogue_remarks(c);
+  for (const RejectedRunway& r : c.rejected) {
+    a.remarks.push_back(
+        fmt::format("{}: {} left out: {}", c.id, r.name.empty() ? "a runway" : "runway " + r.name, describe(r.fault)));
+  }
   return a;
 }
 
