@@ -2,8 +2,8 @@
 //
 // The text is kept as read, and a search parses only the lines it needs: it looks at id and place of each.
 // Measured on the shipped extract of 11,095 lines (GCC 12, -O3, two shared cores): opening it with the first search by
-// place 4.6 ms, a search after it 0.2 ms (tests/bench/catalogue_bench.cpp). Parsing and judging every line takes 200 ms,
-// which a brief that needs a dozen lines should not pay.
+// place 4.6 ms, a search after it 0.2 ms (tests/bench/catalogue_bench.cpp). Parsing and judging every line takes 200
+// ms, which a brief that needs a dozen lines should not pay.
 
 #include "catalogue_source.hpp"
 #include "csv.hpp"
