@@ -17,10 +17,12 @@ constexpr double kNoLimit = std::numeric_limits<double>::infinity();
 // words flown were not found again.
 constexpr double kSlack_rad = 0.25;
 constexpr double kStrayShare = 0.25;
+constexpr double kNearMiss_rad = 0.3;
 // The heights whose mean winds are tried, in units of those probably flown; besides the wind at the upper and lower
 // end.
 constexpr double kSpans[] = {0.5, 2.0, 4.0};
-constexpr std::array kWords{Word::lsl, Word::rsr, Word::lsr, Word::rsl, Word::lrl, Word::rlr};
+constexpr std::array kStraightWords{Word::lsl, Word::rsr, Word::lsr, Word::rsl};
+constexpr std::array kTurningWords{Word::lrl, Word::rlr};
 
 Gait gait(const Descending& d, double radius, RendezvousSetup::Rank rank) {
   const double V = d.airspeed.si();
@@ -40,6 +42,20 @@ Errand make_errand(const AirPose& from, const RendezvousGoal& to) {
   return e;
 }
 
+/// Words with a straight: first the one that turns towards the goal, then from there to the end's heading; what is best
+/// by far more often than not leaves little to look for in the others.
+std::array<Word, 4> likely_first(const Errand& errand, double end) {
+  const double bearing = std::atan2(errand.goal.e, errand.goal.n);
+  const bool first_right = wrap(bearing - errand.heading) < kPi;
+  const bool last_right = wrap(end - bearing) < kPi;
+  const auto word = [](bool first, bool last) {
+    if (first) return last ? Word::rsr : Word::rsl;
+    return last ? Word::lsr : Word::lsl;
+  };
+  return {word(first_right, last_right), word(!first_right, last_right), word(first_right, !last_right),
+          word(!first_right, !last_right)};
+}
+
 struct Candidate {
   Controls controls;
   double cost;
@@ -52,31 +68,27 @@ struct Rendezvous::Impl {
   explicit Impl(const RendezvousSetup& s)
       : craft{gait(s.first.descent, s.first.radius.si(), s.rank), gait(s.straight, 0.0, s.rank),
               gait(s.last.descent, s.last.radius.si(), s.rank)},
-        drift(s.wind) {}
+        drift(s.wind),
+        quickest(s.rank == RendezvousSetup::Rank::quickest) {}
 
-  /// Roots of all words in a uniform wind; those of three turns only while they may cost less than the limit.
+  [[nodiscard]] UniformErrand in_uniform(const Errand& errand, Vector wind, double end) const {
+    UniformErrand u{errand.heading, end, errand.begin, ahead(end), errand.goal, wind};
+    if (!drift.uniform()) u.slack = kSlack_rad;
+    return u;
+  }
   void starts(const Errand& errand, const Drift::At& air, double stray, std::vector<Controls>& roots) const {
-    double end = errand.direction;
-    if (errand.track) {
-      const auto held = crab(errand, craft.straight.speed, air);
-      if (!held) return;
-      end += held->angle;
-    }
-    const UniformErrand u{errand.heading,
-                          end,
-                          errand.begin,
-                          ahead(end),
-                          errand.goal,
-                          air.wind,
-                          drift.uniform() ? 1e-9 : kSlack_rad,
-                          drift.uniform() ? 0.0 : stray};
-    for (const Word word : kWords) {
-      if (has_straight(word)) {
-        find_two_turns(craft, u, word, kNoLimit, roots);
-      } else {
-        find_three_turns(craft, u, word, kNoLimit, roots);
-      }
-    }
+    const auto end = end_heading(errand, air);
+    if (!end) return;
+    UniformErrand u = in_uniform(errand, air.wind, *end);
+    u.stray = stray;
+    for (const Word word : kStraightWords) find_two_turns(craft, u, word, kNoLimit, roots);
+    for (const Word word : kTurningWords) find_three_turns(craft, u, word, kNoLimit, roots);
+  }
+  [[nodiscard]] std::optional<double> end_heading(const Errand& errand, const Drift::At& air) const {
+    if (!errand.track) return errand.direction;
+    const auto held = crab(errand, craft.straight.speed, air);
+    if (!held) return std::nullopt;
+    return errand.direction + held->angle;
   }
 
   /// What an end at about this height is below the start.
@@ -86,7 +98,7 @@ struct Rendezvous::Impl {
   }
   [[nodiscard]] Drift::At mean(const Errand& errand, double below) const {
     Drift::At air = drift.at(errand.height);
-    if (!drift.uniform()) air.wind = (air.sum - drift.at(errand.height - below).sum) * (1.0 / below);
+    if (!drift.uniform()) air.wind = drift.mean(errand.height, errand.height - below);
     return air;
   }
 
@@ -102,22 +114,100 @@ struct Rendezvous::Impl {
       for (const Drift::At& air : airs) spread = std::max(spread, norm(air.wind - airs.front().wind));
     }
     for (const Drift::At& air : airs) starts(errand, air, kStrayShare * spread, roots);
+    if (const auto end = end_heading(errand, airs.front())) {
+      UniformErrand u = in_uniform(errand, airs.front().wind, *end);
+      u.soonest = soonest(u);
+      for (const Word word : kStraightWords) {
+        if (const auto guess = guess_two_turns(craft, u, word)) roots.push_back(*guess);
+      }
+    }
     std::vector<Candidate> found;
     for (const Controls& root : roots) {
       const auto c = solve(craft, drift, errand, root);
-      if (!c || known(found, *c)) continue;
-      found.push_back({*c, cost(craft, *c)});
+      if (!c || known(found, c->controls)) continue;
+      found.push_back({c->controls, cost(craft, c->controls)});
     }
     std::stable_sort(found.begin(), found.end(), cheaper);
     return found;
   }
   static bool known(const std::vector<Candidate>& found, const Controls& c) {
-    constexpr double kSame = 1e-8;
-    return std::any_of(found.begin(), found.end(), [&](const Candidate& other) {
-      const Controls& o = other.controls;
-      return o.word == c.word && std::abs(o.first - c.first) < kSame && std::abs(o.middle - c.middle) < kSame &&
-             std::abs(o.last - c.last) < kSame;
-    });
+    return std::any_of(found.begin(), found.end(), [&](const Candidate& o) { return same(o.controls, c, 1e-8); });
+  }
+  static bool same(const Controls& a, const Controls& b, double within) {
+    return a.word == b.word && std::abs(a.first - b.first) < within && std::abs(a.middle - b.middle) < within &&
+           std::abs(a.last - b.last) < within;
+  }
+
+  /// Any path first, which is mostly the best. Then, in the uniform wind that would drift that one by as much, every root
+  /// that costs less, and in a profile near misses, too.
+  [[nodiscard]] std::optional<Controls> best(const Errand& errand) const {
+    const std::optional<Solution> likely = this->likely(errand);
+    if (!likely) {
+      const auto found = all(errand);
+      return found.empty() ? std::nullopt : std::optional(found.front().controls);
+    }
+    Controls best = likely->controls;
+    double least = cost(craft, best);
+    UniformErrand u = in_uniform(errand, likely->mean_wind, end_of(errand, best));
+    u.soonest = soonest(u);
+    double share = 1.0 - 1e-9;
+    if (!drift.uniform()) {
+      // What is better lasts no longer, or loses no more, so the mean wind over its heights is between these two.
+      const double most = quickest ? least * std::max({craft.first.sink, craft.straight.sink, craft.last.sink}) : least;
+      const double fewest = u.soonest * std::min({craft.first.sink, craft.straight.sink, craft.last.sink});
+      u.stray = std::max(norm(drift.mean(errand.height, errand.height - most) - u.wind),
+                         norm(drift.mean(errand.height, errand.height - fewest) - u.wind));
+      // A wind that strays by so much makes a path that much longer or shorter, about; twice that is allowed for, and near
+      // misses are no nearer than a piece of a turn.
+      const double V = craft.straight.speed;
+      share += 2.0 * u.stray / std::max(0.2 * V, V - norm(u.wind)) + kNearMiss_rad * craft.first.s_rad * craft.first.cost / std::max(1e-9, least);
+    }
+    std::vector<Controls> roots;
+    const auto take_all = [&] {
+      for (const Controls& root : roots) {
+        if (cost(craft, root) > least * share || same(root, best, 1e-4)) continue;
+        const auto c = solve(craft, drift, errand, root);
+        if (!c || cost(craft, c->controls) >= least) continue;
+        best = c->controls;
+        least = cost(craft, best);
+      }
+      roots.clear();
+    };
+    for (const Word word : kStraightWords) {
+      find_two_turns(craft, u, word, least * share, roots);
+      take_all();
+    }
+    for (const Word word : kTurningWords) {
+      find_three_turns(craft, u, word, least * share, roots);
+      take_all();
+    }
+    return best;
+  }
+  [[nodiscard]] std::optional<Solution> likely(const Errand& errand) const {
+    const Drift::At air = mean(errand, span(errand));
+    const auto end = end_heading(errand, air);
+    if (!end) return std::nullopt;
+    UniformErrand u = in_uniform(errand, air.wind, *end);
+    u.soonest = soonest(u);
+    for (const Word word : likely_first(errand, *end)) {
+      const auto guess = guess_two_turns(craft, u, word);
+      if (!guess) continue;
+      if (const auto c = solve(craft, drift, errand, *guess)) return c;
+    }
+    return std::nullopt;
+  }
+  static double end_of(const Errand& errand, const Controls& c) {
+    const double before = has_straight(c.word) ? c.first : c.first - c.middle;
+    return errand.heading + first_sense(c.word) * before + last_sense(c.word) * c.last;
+  }
+  /// Straight to the goal with the wind: |goal - wind T| = V T. 0 when never.
+  [[nodiscard]] double soonest(const UniformErrand& u) const {
+    const double V = std::max({craft.first.speed, craft.straight.speed, craft.last.speed});
+    const double along = dot(u.goal, u.wind);
+    const double distance2 = dot(u.goal, u.goal);
+    const double root2 = along * along + (V * V - dot(u.wind, u.wind)) * distance2;
+    const double per = along + std::sqrt(std::max(0.0, root2));
+    return root2 >= 0.0 && per > 0.0 ? distance2 / per : 0.0;
   }
 
   [[nodiscard]] RendezvousResult result(const Errand& errand, const Controls& c) const {
@@ -141,6 +231,7 @@ struct Rendezvous::Impl {
 
   Craft craft;
   Drift drift;
+  bool quickest;
 };
 
 Circling circling(Descending descent, Angle bank) {
@@ -170,9 +261,9 @@ std::vector<RendezvousResult> Rendezvous::all(const AirPose& from, const Rendezv
 
 std::optional<RendezvousResult> Rendezvous::best(const AirPose& from, const RendezvousGoal& to) const {
   const Errand errand = make_errand(from, to);
-  const auto found = impl_->all(errand);
-  if (found.empty()) return std::nullopt;
-  return impl_->result(errand, found.front().controls);
+  const auto c = impl_->best(errand);
+  if (!c) return std::nullopt;
+  return impl_->result(errand, *c);
 }
 
 void Rendezvous::best(std::span<const RendezvousQuery> queries,

@@ -46,6 +46,12 @@ class Drift {
     const Vector w = a.wind + a.slope * d;
     return {w, a.slope, a.sum + (a.wind + w) * (0.5 * d)};
   }
+  /// Between two heights.
+  [[nodiscard]] Vector mean(double upper, double lower) const {
+    const At a = at(upper);
+    if (std::abs(upper - lower) < 1e-6) return a.wind;
+    return (a.sum - at(lower).sum) * (1.0 / (upper - lower));
+  }
   [[nodiscard]] bool uniform() const { return nodes_.size() == 1; }
 
  private:

@@ -7,13 +7,14 @@ namespace backfield::flight {
 namespace {
 
 constexpr int kMostSteps = 30;
-constexpr double kNear_m = 1e-5;
-constexpr double kNear_rad = 1e-9;
+constexpr double kNear_m = 1e-3;
+constexpr double kNear_rad = 1e-6;
 constexpr double kLongestTurn_rad = 0.5;  // of one step
 
 /// Where a word ends, from where it should, and how that changes with the three controls.
 struct Miss {
-  Vector off;           ///< m
+  Vector mean_wind;  ///< m/s
+  Vector off;        ///< m
   double turned = 0.0;  ///< rad
   Vector off_by[3];     ///< by first, middle, last
   double turned_by[3] = {0.0};
@@ -73,6 +74,7 @@ std::optional<Miss> miss(const Craft& craft, const Drift& drift, const Errand& e
   }
 
   Miss m;
+  m.mean_wind = drift.uniform() ? below.wind : carried * (1.0 / std::max(1e-9, t.sum()));
   m.off = air + carried - errand.goal;
   double wanted = errand.direction;
   double crab_slope = 0.0;
@@ -112,9 +114,10 @@ std::optional<Crab> crab(const Errand& errand, double airspeed, const Drift::At&
   return Crab{std::asin(sine), -dot(air.slope, right) / (airspeed * cosine)};
 }
 
-std::optional<Controls> solve(const Craft& craft, const Drift& drift, const Errand& errand, const Controls& start) {
+std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Errand& errand, const Controls& start) {
   Controls c = start;
   const bool straight = has_straight(c.word);
+  Vector mean_wind;
   for (int i = 0;; ++i) {
     const auto m = miss(craft, drift, errand, c);
     if (!m) return std::nullopt;
@@ -143,7 +146,10 @@ std::optional<Controls> solve(const Craft& craft, const Drift& drift, const Erra
     c.first += first / most;
     c.middle += middle / most;
     c.last += last / most;
-    if (near) break;
+    if (near) {
+      mean_wind = m->mean_wind;
+      break;
+    }
     if (i == kMostSteps) return std::nullopt;
   }
   constexpr double kNothing = 1e-9;  // rad, or s
@@ -153,7 +159,7 @@ std::optional<Controls> solve(const Craft& craft, const Drift& drift, const Erra
     return true;
   };
   if (within(c.first, kFullTurn) && within(c.last, kFullTurn) && within(c.middle, straight ? 1e9 : kFullTurn)) {
-    return c;
+    return Solution{c, mean_wind};
   }
   return std::nullopt;
 }

@@ -12,8 +12,8 @@
 #include "rendezvous_uniform.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+#include <limits>
 
 namespace backfield::flight {
 namespace {
@@ -41,6 +41,7 @@ class TwoTurns {
     const double longest = kFullTurn * (craft.first.s_rad + craft.last.s_rad);
     bend_ = V * norm(fixed_) + std::abs(across_) * w + V * w * (longest + 2.0 * std::abs(lasts_));
     fastest_ = V + w;
+    ground2_changes_ = 2.0 * V * w;
     left_changes_ = std::abs(across_) + std::abs(lasts_) * w;
     shortest_ = -errand.slack * craft.first.s_rad;
     along_slack_ = shortest_ * fastest_ * fastest_;
@@ -54,20 +55,50 @@ class TwoTurns {
       add({errand_.begin, errand_.begin_ahead}, {0.0, all, errand_.begin}, roots);
       return;
     }
-    // The last turn's angle is a line over the first's; every line that crosses the square of what they may be.
+    const double room = room_for_turns();
+    if (room < 0.0) return;
+    // The last turn's angle is a line over the first's; every line that crosses the square of what they may be, as far as
+    // the turns leave time for the straight.
     const double low = -errand_.slack;
     const double high = kFullTurn + errand_.slack;
     const double rise = -first_ * last_;
     const double at_none = wrap(last_ * (errand_.end - errand_.begin));
+    const double first_costs = craft_.first.s_rad * craft_.first.cost;
+    const double last_costs = craft_.last.s_rad * craft_.last.cost;
+    const double costs = first_costs + rise * last_costs;
     for (int circles = -3; circles <= 2; ++circles) {
       const double last = at_none + circles * kFullTurn;
-      const double from = std::max(low, rise > 0.0 ? low - last : last - high);
-      const double to = std::min(high, rise > 0.0 ? high - last : last - low);
+      double from = std::max(low, rise > 0.0 ? low - last : last - high);
+      double to = std::min(high, rise > 0.0 ? high - last : last - low);
+      const double left = room - last * last_costs;
+      if (costs > 0.0) {
+        to = std::min(to, left / costs);
+      } else if (costs < 0.0) {
+        from = std::max(from, left / costs);
+      } else if (left < 0.0) {
+        continue;
+      }
       if (from <= to) range(from, to, {0.0, last, errand_.begin}, roots);
     }
   }
 
  private:
+  /// What turns may cost below the limit. The straight, and the radii across it, lead from the centre of the first turn to
+  /// that of the last, which drifts for at least `soonest` and no more than the limit.
+  [[nodiscard]] double room_for_turns() const {
+    if (limit_ == std::numeric_limits<double>::infinity()) return limit_;
+    const double longest = limit_ / std::min({craft_.first.cost, craft_.straight.cost, craft_.last.cost});
+    const Vector w = errand_.wind;
+    const double w2 = dot(w, w);
+    const double nearest =
+        w2 > 0.0 ? std::clamp(dot(fixed_, w) / w2, errand_.soonest, std::max(errand_.soonest, longest)) : 0.0;
+    const double way2 = dot(fixed_ - w * nearest, fixed_ - w * nearest);
+    const double straight = std::sqrt(std::max(0.0, way2 - across_ * across_)) / craft_.straight.speed;
+    // Turns that are a little negative count as such.
+    const double slack = errand_.slack * (craft_.first.s_rad * craft_.first.cost + craft_.last.s_rad * craft_.last.cost);
+    const double strays = errand_.stray * longest / craft_.straight.speed;
+    return limit_ + slack - std::max(0.0, straight - strays) * craft_.straight.cost;
+  }
   struct Heading {
     double psi;
     Vector ahead;
@@ -80,6 +111,7 @@ class TwoTurns {
     double f, slope;
     double along, along_slope;  ///< time of the straight times ground speed squared; how fast that may change here
     double first, last;
+    double ground2;  ///< ground speed squared
   };
   [[nodiscard]] Value value(const Heading& heading, const Turns& turns) const {
     const double d = heading.psi - turns.at;
@@ -95,6 +127,7 @@ class TwoTurns {
     x.f = cross(left, ground);
     x.slope = cross(left_slope, ground) + V * cross(left, right);
     x.along = dot(left, ground);
+    x.ground2 = dot(ground, ground);
     x.along_slope = left_changes_ * fastest_ + V * norm(left);
     return x;
   }
@@ -106,11 +139,12 @@ class TwoTurns {
     const double begin = errand_.begin + first_ * (from + half);
     const double step = first_ * 2.0 * half;
     Heading middle{begin, ahead(begin)};
+    interval(middle, half, turns, roots);
+    if (parts == 1) return;
     const Vector by = ahead(step);
-    for (int i = 0; i < parts; ++i) {
+    for (int i = 1; i < parts; ++i) {
+      middle = {middle.psi + step, turned(middle.ahead, by)};
       interval(middle, half, turns, roots);
-      middle.psi += step;
-      middle.ahead = {middle.ahead.e * by.n + middle.ahead.n * by.e, middle.ahead.n * by.n - middle.ahead.e * by.e};
     }
   }
 
@@ -122,16 +156,19 @@ class TwoTurns {
     // No straight goes back in time.
     const double most = x.along + (x.along_slope + craft_.straight.speed * left_changes_ * r) * r;
     if (most < along_slack_) return;
-    const double turning = std::max(0.0, x.first - r) * craft_.first.s_rad * craft_.first.cost +
-                           std::max(0.0, x.last - r) * craft_.last.s_rad * craft_.last.cost;
-    if (turning > limit_) return;
+    const double least_along = x.along - (x.along_slope + craft_.straight.speed * left_changes_ * r) * r;
+    const double least = std::max(0.0, x.first - r) * craft_.first.s_rad * craft_.first.cost +
+                         std::max(0.0, x.last - r) * craft_.last.s_rad * craft_.last.cost +
+                         std::max(0.0, least_along) / (x.ground2 + ground2_changes_ * r) * craft_.straight.cost;
+    if (least > limit_) return;
     if (std::abs(x.slope) > 2.5 * bend_ * r || r < kSmallest) {
       newton(m, x, r, turns, roots);
       return;
     }
     const double half = 0.5 * r;
-    const Heading left{m.psi - half, ahead(m.psi - half)};
-    const Heading right{m.psi + half, ahead(m.psi + half)};
+    const Vector by = ahead(half);
+    const Heading left{m.psi - half, turned(m.ahead, {-by.e, by.n})};
+    const Heading right{m.psi + half, turned(m.ahead, by)};
     if (errand_.stray > 0.0 && half < kNearMiss) {
       add(left, turns, roots);
       add(right, turns, roots);
@@ -170,8 +207,7 @@ class TwoTurns {
 
   void add(const Heading& h, const Turns& turns, std::vector<Controls>& roots) const {
     const Value x = value(h, turns);
-    const Vector ground = h.ahead * craft_.straight.speed + errand_.wind;
-    const double t = x.along / std::max(1e-12, dot(ground, ground));
+    const double t = x.along / std::max(1e-12, x.ground2);
     // What is a little outside the word here may be inside when solved to the end; that decides.
     if (t < shortest_ - kPolished * craft_.first.s_rad) return;
     const Controls c{word_, x.first, t, x.last};
@@ -189,14 +225,37 @@ class TwoTurns {
   double across_;
   Vector fixed_;
   double lasts_;          // change of the turns' time with the heading, s/rad
-  double bend_ = 0.0;     // bound of |f''|
-  double fastest_ = 0.0;  // over the ground
+  double bend_ = 0.0;             // bound of |f''|
+  double fastest_ = 0.0;          // over the ground
+  double ground2_changes_ = 0.0;  // bound of the change of the square of that with the heading
   double shortest_ = 0.0, along_slack_ = 0.0;
   double left_changes_ = 0.0;  // bound of what is left over's change with the heading
   std::size_t known_ = 0;
 };
 
 }  // namespace
+
+std::optional<Controls> guess_two_turns(const Craft& craft, const UniformErrand& errand, Word word) {
+  const double first = first_sense(word);
+  const double last = last_sense(word);
+  const double across = first * craft.first.radius - last * craft.last.radius;
+  const Vector fixed = errand.goal - right_of(errand.begin_ahead) * (first * craft.first.radius) +
+                       right_of(errand.end_ahead) * (last * craft.last.radius);
+  Controls c{word, 0.0, 0.0, 0.0};
+  double time = errand.soonest;
+  for (int i = 0; i < 2; ++i) {
+    const Vector way = fixed - errand.wind * time;
+    const double straight2 = dot(way, way) - across * across;
+    if (straight2 <= 0.0) return std::nullopt;
+    const double straight = std::sqrt(straight2);
+    const double heading = std::atan2(way.e * straight + way.n * across, way.n * straight - way.e * across);
+    c.first = wrap(first * (heading - errand.begin));
+    c.middle = straight / craft.straight.speed;
+    c.last = wrap(last * (errand.end - heading));
+    time = durations(craft, c).sum();
+  }
+  return c;
+}
 
 void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
                     std::vector<Controls>& roots) {

@@ -3,6 +3,7 @@
 
 #include "rendezvous_word.hpp"
 
+#include <optional>
 #include <vector>
 
 namespace backfield::flight {
@@ -18,11 +19,15 @@ struct UniformErrand {
   /// How far the wind may be from the one that blows, m/s. Near misses by as much are returned, too, as pairs beside
   /// them where two roots may lie that this wind does not show.
   double stray = 0.0;
+  double soonest = 0.0;  ///< no path takes less time; 0 will do
 };
 
 /// Appends every root, to 1e-5 rad. Paths that certainly cost more than `limit` may be left out.
 void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
                     std::vector<Controls>& roots);
+/// A straight between two turns as in calm air, to a goal moved against the wind for about as long as that takes; nullopt
+/// when the circles overlap.
+std::optional<Controls> guess_two_turns(const Craft& craft, const UniformErrand& errand, Word word);
 void find_three_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
                       std::vector<Controls>& roots);
 
