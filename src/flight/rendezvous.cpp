@@ -157,6 +157,7 @@ struct Rendezvous::Impl {
       const double fewest = u.soonest * std::min({craft.first.sink, craft.straight.sink, craft.last.sink});
       u.stray = std::max(norm(drift.mean(errand.height, errand.height - most) - u.wind),
                          norm(drift.mean(errand.height, errand.height - fewest) - u.wind));
+      u.slack = std::min(kSlack_rad, 0.02 + 2.0 * u.stray * durations(craft, best).sum() / craft.first.radius);
       // A wind that strays by so much makes a path that much longer or shorter, about; twice that is allowed for, and near
       // misses are no nearer than a piece of a turn.
       const double V = craft.straight.speed;
