@@ -17,6 +17,10 @@ constexpr double kNoLimit = std::numeric_limits<double>::infinity();
 // words flown were not found again.
 constexpr double kSlack_rad = 0.25;
 constexpr double kStrayShare = 0.25;
+// In a profile, for the best alone, on bounds that take the wind as blowing evenly over the heights.
+constexpr double kStrayFactor = 1.5;
+constexpr double kSlackLeast_rad = 0.05;
+constexpr double kMostSlack_rad = 0.4;
 constexpr double kNearMiss_rad = 0.3;
 // The heights whose mean winds are tried, in units of those probably flown; besides the wind at the upper and lower
 // end.
@@ -114,19 +118,13 @@ struct Rendezvous::Impl {
       for (const Drift::At& air : airs) spread = std::max(spread, norm(air.wind - airs.front().wind));
     }
     for (const Drift::At& air : airs) starts(errand, air, kStrayShare * spread, roots);
-    if (const auto end = end_heading(errand, airs.front())) {
-      UniformErrand u = in_uniform(errand, airs.front().wind, *end);
-      u.soonest = soonest(u);
-      for (const Word word : kStraightWords) {
-        if (const auto guess = guess_two_turns(craft, u, word)) roots.push_back(*guess);
-      }
-    }
     std::vector<Candidate> found;
     for (const Controls& root : roots) {
       const auto c = solve(craft, drift, errand, root);
       if (!c || known(found, c->controls)) continue;
       found.push_back({c->controls, cost(craft, c->controls)});
     }
+    if (const auto one = quick(errand); one && !known(found, *one)) found.push_back({*one, cost(craft, *one)});
     std::stable_sort(found.begin(), found.end(), cheaper);
     return found;
   }
@@ -138,14 +136,11 @@ struct Rendezvous::Impl {
            std::abs(a.last - b.last) < within;
   }
 
-  /// Any path first, which is mostly the best. Then, in the uniform wind that would drift that one by as much, every root
-  /// that costs less, and in a profile near misses, too.
-  [[nodiscard]] std::optional<Controls> best(const Errand& errand) const {
+  /// Any path first, which is mostly the best. Then, in the uniform wind that would drift that one by as much, every
+  /// root that costs less, and in a profile near misses, too.
+  [[nodiscard]] std::optional<Controls> quick(const Errand& errand) const {
     const std::optional<Solution> likely = this->likely(errand);
-    if (!likely) {
-      const auto found = all(errand);
-      return found.empty() ? std::nullopt : std::optional(found.front().controls);
-    }
+    if (!likely) return std::nullopt;
     Controls best = likely->controls;
     double least = cost(craft, best);
     UniformErrand u = in_uniform(errand, likely->mean_wind, end_of(errand, best));
@@ -155,13 +150,15 @@ struct Rendezvous::Impl {
       // What is better lasts no longer, or loses no more, so the mean wind over its heights is between these two.
       const double most = quickest ? least * std::max({craft.first.sink, craft.straight.sink, craft.last.sink}) : least;
       const double fewest = u.soonest * std::min({craft.first.sink, craft.straight.sink, craft.last.sink});
-      u.stray = std::max(norm(drift.mean(errand.height, errand.height - most) - u.wind),
-                         norm(drift.mean(errand.height, errand.height - fewest) - u.wind));
-      u.slack = std::min(kSlack_rad, 0.02 + 2.0 * u.stray * durations(craft, best).sum() / craft.first.radius);
-      // A wind that strays by so much makes a path that much longer or shorter, about; twice that is allowed for, and near
-      // misses are no nearer than a piece of a turn.
+      u.stray = kStrayFactor * std::max(norm(drift.mean(errand.height, errand.height - most) - u.wind),
+                                        norm(drift.mean(errand.height, errand.height - fewest) - u.wind));
+      u.slack =
+          std::min(kMostSlack_rad, kSlackLeast_rad + 2.0 * u.stray * durations(craft, best).sum() / craft.first.radius);
+      // A wind that strays by so much makes a path that much longer or shorter, about; twice that is allowed for, and
+      // near misses are no nearer than a piece of a turn.
       const double V = craft.straight.speed;
-      share += 2.0 * u.stray / std::max(0.2 * V, V - norm(u.wind)) + kNearMiss_rad * craft.first.s_rad * craft.first.cost / std::max(1e-9, least);
+      share += 2.0 * u.stray / std::max(0.2 * V, V - norm(u.wind)) +
+               kNearMiss_rad * craft.first.s_rad * craft.first.cost / std::max(1e-9, least);
     }
     std::vector<Controls> roots;
     const auto take_all = [&] {
@@ -183,6 +180,14 @@ struct Rendezvous::Impl {
       take_all();
     }
     return best;
+  }
+  [[nodiscard]] std::optional<Controls> best(const Errand& errand) const {
+    // Three turns of a degree or two are all but singular: every start is looked at.
+    constexpr double kShort_s = 3.0;
+    const auto one = quick(errand);
+    if (one && (drift.uniform() || durations(craft, *one).sum() > kShort_s)) return one;
+    const auto found = all(errand);
+    return found.empty() ? std::nullopt : std::optional(found.front().controls);
   }
   [[nodiscard]] std::optional<Solution> likely(const Errand& errand) const {
     const Drift::At air = mean(errand, span(errand));

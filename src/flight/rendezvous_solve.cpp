@@ -13,8 +13,8 @@ constexpr double kLongestTurn_rad = 0.5;  // of one step
 
 /// Where a word ends, from where it should, and how that changes with the three controls.
 struct Miss {
-  Vector mean_wind;  ///< m/s
-  Vector off;        ///< m
+  Vector mean_wind;     ///< m/s
+  Vector off;           ///< m
   double turned = 0.0;  ///< rad
   Vector off_by[3];     ///< by first, middle, last
   double turned_by[3] = {0.0};

@@ -28,8 +28,8 @@ struct Solution {
   Controls controls;
   Vector mean_wind;  ///< blowing all the time it would drift the word as far
 };
-/// From controls near a root to the root: position to 1e-3 m as integrated, direction to 1e-6 rad, and by one more step of
-/// Newton's to the square of that. nullopt when the search does not converge or leaves the word.
+/// From controls near a root to the root: position to 1e-3 m as integrated, direction to 1e-6 rad, and by one more step
+/// of Newton's to the square of that. nullopt when the search does not converge or leaves the word.
 std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Errand& errand, const Controls& start);
 
 }  // namespace backfield::flight

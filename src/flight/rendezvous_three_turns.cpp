@@ -44,7 +44,8 @@ class ThreeTurns {
     const double longest = std::min(kFullTurn * (2.0 * craft_.first.s_rad + craft_.last.s_rad),
                                     limit_ / std::min(craft_.first.cost, craft_.last.cost));
     const double w2 = dot(w, w);
-    const double nearest = w2 > 0.0 ? std::clamp(-dot(fixed_, w) / w2, errand_.soonest, std::max(errand_.soonest, longest)) : 0.0;
+    const double nearest =
+        w2 > 0.0 ? std::clamp(-dot(fixed_, w) / w2, errand_.soonest, std::max(errand_.soonest, longest)) : 0.0;
     if (norm(fixed_ + w * nearest) > 3.0 * R1_ + R3_ + errand_.stray * longest + 1e-6) return;
     if (w2 == 0.0) {
       calm(roots);

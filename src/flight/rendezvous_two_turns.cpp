@@ -57,8 +57,8 @@ class TwoTurns {
     }
     const double room = room_for_turns();
     if (room < 0.0) return;
-    // The last turn's angle is a line over the first's; every line that crosses the square of what they may be, as far as
-    // the turns leave time for the straight.
+    // The last turn's angle is a line over the first's; every line that crosses the square of what they may be, as far
+    // as the turns leave time for the straight.
     const double low = -errand_.slack;
     const double high = kFullTurn + errand_.slack;
     const double rise = -first_ * last_;
@@ -83,8 +83,8 @@ class TwoTurns {
   }
 
  private:
-  /// What turns may cost below the limit. The straight, and the radii across it, lead from the centre of the first turn to
-  /// that of the last, which drifts for at least `soonest` and no more than the limit.
+  /// What turns may cost below the limit. The straight, and the radii across it, lead from the centre of the first turn
+  /// to that of the last, which drifts for at least `soonest` and no more than the limit.
   [[nodiscard]] double room_for_turns() const {
     if (limit_ == std::numeric_limits<double>::infinity()) return limit_;
     const double longest = limit_ / std::min({craft_.first.cost, craft_.straight.cost, craft_.last.cost});
@@ -95,7 +95,8 @@ class TwoTurns {
     const double way2 = dot(fixed_ - w * nearest, fixed_ - w * nearest);
     const double straight = std::sqrt(std::max(0.0, way2 - across_ * across_)) / craft_.straight.speed;
     // Turns that are a little negative count as such.
-    const double slack = errand_.slack * (craft_.first.s_rad * craft_.first.cost + craft_.last.s_rad * craft_.last.cost);
+    const double slack =
+        errand_.slack * (craft_.first.s_rad * craft_.first.cost + craft_.last.s_rad * craft_.last.cost);
     const double strays = errand_.stray * longest / craft_.straight.speed;
     return limit_ + slack - std::max(0.0, straight - strays) * craft_.straight.cost;
   }
@@ -224,7 +225,7 @@ class TwoTurns {
   int first_, last_;
   double across_;
   Vector fixed_;
-  double lasts_;          // change of the turns' time with the heading, s/rad
+  double lasts_;                  // change of the turns' time with the heading, s/rad
   double bend_ = 0.0;             // bound of |f''|
   double fastest_ = 0.0;          // over the ground
   double ground2_changes_ = 0.0;  // bound of the change of the square of that with the heading

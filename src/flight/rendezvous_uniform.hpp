@@ -25,8 +25,8 @@ struct UniformErrand {
 /// Appends every root, to 1e-5 rad. Paths that certainly cost more than `limit` may be left out.
 void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
                     std::vector<Controls>& roots);
-/// A straight between two turns as in calm air, to a goal moved against the wind for about as long as that takes; nullopt
-/// when the circles overlap.
+/// A straight between two turns as in calm air, to a goal moved against the wind for about as long as that takes;
+/// nullopt when the circles overlap.
 std::optional<Controls> guess_two_turns(const Craft& craft, const UniformErrand& errand, Word word);
 void find_three_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
                       std::vector<Controls>& roots);

@@ -20,8 +20,8 @@ struct Vector {
 inline double cross(Vector a, Vector b) { return a.e * b.n - a.n * b.e; }
 inline double dot(Vector a, Vector b) { return a.e * b.e + a.n * b.n; }
 inline double norm(Vector a) { return std::sqrt(dot(a, a)); }
-/// The unit vector on a heading, within 1e3 rad. Called dozens of times a question, hence the series, to 2e-16, inline: a
-/// third of the time of std::sin and std::cos (tests/unit/rendezvous_word_test.cpp).
+/// The unit vector on a heading, within 1e3 rad. Called dozens of times a question, hence the series, to 2e-16, inline:
+/// a third of the time of std::sin and std::cos (tests/unit/rendezvous_word_test.cpp).
 inline Vector ahead(double heading) {
   // pi / 2 in two parts, the first of few bits: a multiple of it is exact.
   constexpr double kQuarterHigh = 1.57079632673412561417;
