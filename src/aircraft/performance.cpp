@@ -26,9 +26,18 @@ Speed Performance::indicated(Cas cas) const {
   return cas.value + (pairs.back().first - pairs.back().second);
 }
 
+double Performance::parasite_factor_for(double ratio) const {
+  // At v = 1, n = 1: (f + 1) / (2E) = 1 / ratio.
+  return 2.0 * aircraft_->polar.glide_ratio / ratio - 1.0;
+}
+
 double Performance::landing_flap_parasite_factor() const {
-  // At v = 1, n = 1: (f + 1) / (2E) = 1 / E_flap.
-  return 2.0 * aircraft_->polar.glide_ratio / aircraft_->polar.glide_ratio_landing_flap - 1.0;
+  return parasite_factor_for(aircraft_->polar.glide_ratio_landing_flap);
+}
+
+std::optional<double> Performance::slip_parasite_factor() const {
+  if (!aircraft_->limits.slip_allowed || !aircraft_->polar.glide_ratio_slip) return std::nullopt;
+  return parasite_factor_for(*aircraft_->polar.glide_ratio_slip);
 }
 
 Conditions Performance::conditions(const earth::Air& air, earth::Altitude at) const {

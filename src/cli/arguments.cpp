@@ -15,7 +15,9 @@ constexpr const char* kCautions =
     "Void if runway, wind, temperature or mass differ.";
 
 constexpr const char* kExitCodes =
-    "Exit codes: 0 answered, also when the answer is none; 2 bad input or usage; 3 --require-option and none; "
+    "Exit codes: 0 answered, also when the answer is none; 2 bad input or usage; 3 --require-option or --require-one "
+    "and "
+    "none; "
     "70 fault of the program; 74 trouble with files.";
 
 }  // namespace
@@ -41,11 +43,32 @@ Arguments read_arguments(int argc, const char* const* argv) {
   check->add_option("FILE", request.file, "File of kind case/1, aircraft/1, aerodrome/1 or policy/1")->required();
   check->add_flag("--strict", request.strict, "Let warnings count as errors");
 
+  CLI::App* nearby = app.add_subcommand("nearby", "List the aerodromes near a place that have a usable runway");
+  nearby
+      ->add_option("PLACE", request.place,
+                   "Id of an aerodrome, or latitude and longitude in decimal degrees: \"46.1234 N, 7.5 E\"")
+      ->required();
+  nearby->add_option("--within", request.within, "How far, with its unit, up to 1,000 NM: \"20 NM\" or \"40 km\"")
+      ->capture_default_str();
+  nearby
+      ->add_option("--catalogue", request.catalogue,
+                   "shipped; or an extract, an SQLite file of the data package, or a directory with airports.csv and "
+                   "runways.csv")
+      ->capture_default_str();
+  nearby
+      ->add_option("--aerodrome", request.own_files,
+                   "File of kind aerodrome/1 that takes the place of the catalogue's entry; once for each file")
+      ->allow_extra_args(false);
+  const CLI::Option* wants_list = nearby->add_option("--json", json, "Write the list to this file as well");
+  nearby->add_flag("--strict", request.strict, "Let warnings count as errors");
+  nearby->add_flag("--require-one", request.require_one, "Exit with 3 when nothing is near");
+  nearby->footer("Near does not mean within glide. " + std::string(kCautions));
+
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) { return {std::nullopt, app.exit(error) == 0 ? kAnswered : kBadInput}; }
-  request.command = check->parsed() ? Command::check : Command::brief;
-  if (wants_json->count() > 0) request.json = json;
+  request.command = check->parsed() ? Command::check : nearby->parsed() ? Command::nearby : Command::brief;
+  if (wants_json->count() > 0 || wants_list->count() > 0) request.json = json;
   return {request, kAnswered};
 }
 

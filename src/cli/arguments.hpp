@@ -3,10 +3,11 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace backfield::cli {
 
-enum class Command { brief, check };
+enum class Command { brief, check, nearby };
 
 struct Request {
   Command command = Command::brief;
@@ -14,6 +15,13 @@ struct Request {
   std::optional<std::string> json;  ///< where the JSON goes
   bool strict = false;              ///< warnings count as errors
   bool require_option = false;
+
+  // nearby
+  std::string place;                  ///< as typed
+  std::string within = "20 NM";       ///< the same
+  std::string catalogue = "shipped";  ///< or a path
+  std::vector<std::string> own_files;
+  bool require_one = false;
 };
 
 /// A request, or the exit code of what has been dealt with already: help, version, a message about bad usage.

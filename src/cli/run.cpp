@@ -4,14 +4,19 @@
 
 #include "backfield/decision/assess.hpp"
 #include "backfield/io/load.hpp"
+#include "backfield/io/nearby.hpp"
 #include "backfield/io/render_finding.hpp"
 #include "backfield/io/write_file.hpp"
 #include "backfield/report/json.hpp"
+#include "backfield/report/nearby.hpp"
 #include "backfield/report/text.hpp"
 
 #include <unistd.h>
 
 #include <algorithm>
+#include <chrono>
+#include <cstdlib>
+#include <ctime>
 #include <filesystem>
 #include <iostream>
 
@@ -49,6 +54,34 @@ ExitCode put_out(const std::string& text) {
   return kFilesTrouble;
 }
 
+/// Text and, where asked for, JSON; the text only when the JSON has been written.
+ExitCode put_out(const Request& request, const std::string& text, const std::string& json) {
+  if (request.json) {
+    const auto trouble = io::write_file(*request.json, json);
+    if (trouble) {
+      std::cerr << "backfield: cannot write " << *request.json << ": " << *trouble << "\n";
+      return kFilesTrouble;
+    }
+  }
+  return put_out(text);
+}
+
+/// Whether --json would write over one of the files that are read.
+bool would_overwrite(const Request& request, const std::vector<std::string>& read) {
+  return request.json && std::any_of(read.begin(), read.end(), [&request](const std::string& path) {
+           std::error_code failed;
+           return std::filesystem::equivalent(*request.json, path, failed);
+         });
+}
+
+std::vector<std::string> warnings_of(const std::vector<Finding>& findings) {
+  std::vector<std::string> warnings;
+  for (const Finding& finding : findings) {
+    if (finding.severity == Severity::warning) warnings.push_back(in_one_line(finding));
+  }
+  return warnings;
+}
+
 int check(const Request& request) {
   const std::vector<Finding> findings = io::check(request.file);
   std::cerr << io::render(findings);
@@ -58,8 +91,7 @@ int check(const Request& request) {
 }
 
 int brief(const Request& request) {
-  std::error_code failed;
-  if (request.json && std::filesystem::equivalent(*request.json, request.file, failed)) {
+  if (would_overwrite(request, {request.file})) {
     std::cerr << "backfield: --json names the case itself\n";
     return kBadInput;
   }
@@ -78,22 +110,13 @@ int brief(const Request& request) {
     for (const std::string& warning : answer.warnings) std::cerr << request.file << ": warning: " << warning << "\n";
     return kBadInput;
   }
-  std::vector<std::string> warnings;
-  for (const Finding& finding : loaded.findings) {
-    if (finding.severity == Severity::warning) warnings.push_back(in_one_line(finding));
-  }
+  const std::vector<std::string> warnings = warnings_of(loaded.findings);
   answer.warnings.insert(answer.warnings.begin(), warnings.begin(), warnings.end());
 
   // Both are made before either is written.
   const std::string text = report::text(*loaded.value, answer);
-  if (request.json) {
-    const auto trouble = io::write_file(*request.json, report::json(*loaded.value, answer));
-    if (trouble) {
-      std::cerr << "backfield: cannot write " << *request.json << ": " << *trouble << "\n";
-      return kFilesTrouble;
-    }
-  }
-  if (const ExitCode written = put_out(text); written != kAnswered) return written;
+  const std::string json = report::json(*loaded.value, answer);
+  if (const ExitCode written = put_out(request, text, json); written != kAnswered) return written;
   if (request.require_option && answer.briefed.empty() && !answer.land_ahead.heights) {
     std::cerr << "backfield: once airborne, nothing but the ground ahead is briefed\n";
     return kNoOption;
@@ -101,8 +124,63 @@ int brief(const Request& request) {
   return kAnswered;
 }
 
+/// Of the system's clock in UTC, unless SOURCE_DATE_EPOCH says which second it shall be (reproducible-builds.org).
+std::string today() {
+  std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
+  if (const char* epoch = std::getenv("SOURCE_DATE_EPOCH"); epoch != nullptr && *epoch != '\0') {
+    now = static_cast<std::time_t>(std::strtoll(epoch, nullptr, 10));
+  }
+  std::tm utc{};
+  std::string text(sizeof "0000-00-00", '\0');
+  if (gmtime_r(&now, &utc) == nullptr) return {};
+  text.resize(std::strftime(text.data(), text.size(), "%Y-%m-%d", &utc));
+  return text;
+}
+
+int nearby(const Request& request) {
+  std::vector<std::string> read = request.own_files;
+  const bool shipped = request.catalogue == "shipped";
+  if (!shipped) read.push_back(request.catalogue);
+  if (would_overwrite(request, read)) {
+    std::cerr << "backfield: --json names a file that is read\n";
+    return kBadInput;
+  }
+  Loaded<earth::Nearby> found =
+      io::look_nearby({request.place, request.within, request.catalogue, request.own_files, today()});
+  if (!found.ok() || (request.strict && has_warning(found.findings))) {
+    std::cerr << io::render(found.findings);
+    if (found.ok()) return kBadInput;
+    const auto unreadable = [](const std::string& path) { return access(path.c_str(), R_OK) != 0; };
+    return std::any_of(read.begin(), read.end(), unreadable) ? kFilesTrouble : kBadInput;
+  }
+  earth::Nearby& answer = *found.value;
+  if (request.strict && !answer.warnings.empty()) {
+    for (const std::string& warning : answer.warnings) std::cerr << "backfield: warning: " << warning << "\n";
+    return kBadInput;
+  }
+  const std::vector<std::string> warnings = warnings_of(found.findings);
+  answer.warnings.insert(answer.warnings.end(), warnings.begin(), warnings.end());
+  const ExitCode written = put_out(request, report::nearby_text(answer), report::nearby_json(answer));
+  if (written != kAnswered) return written;
+  if (request.require_one && answer.aerodromes.empty()) {
+    std::cerr << "backfield: no aerodrome with a usable runway is near\n";
+    return kNoOption;
+  }
+  return kAnswered;
+}
+
 }  // namespace
 
-int run(const Request& request) { return request.command == Command::check ? check(request) : brief(request); }
+int run(const Request& request) {
+  switch (request.command) {
+    case Command::check:
+      return check(request);
+    case Command::nearby:
+      return nearby(request);
+    case Command::brief:
+      break;
+  }
+  return brief(request);
+}
 
 }  // namespace backfield::cli

@@ -142,6 +142,7 @@ BriefedWindow briefed_window(const Case& c, const Answer& answer, const Candidat
   b.option = candidate.option;
   b.side = o.sides[candidate.side].side;
   b.window = candidate.window;
+  b.window.height_loss = clipped(b.window.height_loss, b.window.heights);
   b.opens_reading = rounded(altimeter_reading(c, b.window.heights.low, GateKind::opens), GateKind::opens, step);
   if (!b.window.open_above()) {
     b.closes_reading = rounded(altimeter_reading(c, b.window.heights.high, GateKind::closes), GateKind::closes, step);

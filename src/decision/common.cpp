@@ -36,6 +36,7 @@ std::vector<CommonWindow> keep(const std::vector<CommonWindow>& pieces, const st
       if (!both) continue;
       CommonWindow next = piece;
       next.heights = *both;
+      next.height_loss = either(piece.height_loss, w.height_loss);
       if (mine.low > piece.heights.low || piece.lower_world.empty()) {
         next.lower = w.lower;
         next.lower_world = world;
@@ -83,6 +84,7 @@ SideAnswer combine_side(const Scans& scans, std::size_t option, flight::Side sid
       piece.upper = Limit::scan_end;
     }
     if (piece.heights.high < piece.heights.low) continue;
+    piece.height_loss = clipped(piece.height_loss, piece.heights);
     piece.times = {plan.when_at_height(piece.heights.low).value_or(plan.begin()),
                    plan.when_at_height(piece.heights.high).value_or(plan.end())};
     const ScanResult& plan_scan = scans.at(0, 0);

@@ -96,6 +96,7 @@ ScanResult scan(const ScanRequest& request) {
         const bool not_clear = both[s].status == flight::ReachStatus::not_clear &&
                                !straight_ahead(*request.the_case, *request.options[k], both[s]);
         side.not_clear.push_back(not_clear ? both[s].clearance : std::nullopt);
+        side.configuration.push_back(both[s].configuration);
         side.larger_turn.push_back(larger_turn(both[s]));
         side.one_way_turn.push_back(one_way_turn(both[s]));
       }
@@ -105,15 +106,15 @@ ScanResult scan(const ScanRequest& request) {
   for (std::size_t k = 0; k < count; ++k) {
     if (!targets[k]) continue;
     for (std::size_t s = 0; s < 2; ++s) {
-      const Judge judge = [&](Duration t) {
+      const auto ask = [&](Duration t) {
         // Of the two moments about it the later one knows the path that works, if either does.
         const auto next = std::lower_bound(times.begin(), times.end(), t);
         const auto i = static_cast<std::size_t>(std::min(next, times.end() - 1) - times.begin());
         const auto guess = flight::PathFinder::guess(*guesses[k][i]);
-        return verdict_of(*request.the_case, *request.options[k],
-                          finder.reach_side(*finder.fan(timeline.at(t)), *targets[k], *guess,
-                                            s == 0 ? flight::Side::left : flight::Side::right));
+        return finder.reach_side(*finder.fan(timeline.at(t)), *targets[k], *guess,
+                                 s == 0 ? flight::Side::left : flight::Side::right);
       };
+      const Judge judge = [&](Duration t) { return verdict_of(*request.the_case, *request.options[k], ask(t)); };
       for (const Span& span : windows(timeline, times, verdicts[k][s], judge, kNearZero_m)) {
         Window w;
         w.aerodrome = request.options[k]->end.aerodrome;
@@ -125,6 +126,15 @@ ScanResult scan(const ScanRequest& request) {
         w.heights = {metres(timeline.at(span.times.low).height_m), metres(timeline.at(span.times.high).height_m)};
         w.lower = span.lower;
         w.upper = span.upper;
+        if (request.the_case->policy.technique.landing_flap_on_final) {
+          std::vector<Needed> needed{{w.heights.low, ask(span.times.low).configuration}};
+          for (std::size_t i = 0; i < times.size(); ++i) {
+            if (times[i] <= span.times.low || times[i] >= span.times.high) continue;
+            needed.push_back({result.heights[i], result.options[k].sides[s].configuration[i]});
+          }
+          needed.push_back({w.heights.high, ask(span.times.high).configuration});
+          w.height_loss = height_loss(needed);
+        }
         result.options[k].sides[s].windows.push_back(w);
       }
     }
@@ -142,8 +152,10 @@ Nearest nearest(const ScanRequest& request, std::size_t option, flight::Side sid
   for (const Duration t : moments(*request.timeline)) {
     const flight::AirState state = request.timeline->at(t);
     const auto r = finder.reach(*finder.fan(state), *target)[side == flight::Side::left ? 0 : 1];
+    if (r.past_end) best.past_end = std::min(*r.past_end, best.past_end.value_or(*r.past_end));
     if (r.status == flight::ReachStatus::not_found || !(r.surplus > best.surplus)) continue;
-    best = {r.surplus, metres(state.height_m), false};
+    best.surplus = r.surplus;
+    best.at_height = metres(state.height_m);
   }
   return best;
 }

@@ -106,6 +106,22 @@ void fly(const Glider& glider, const Segment& g, Point& p, Recorder& recorder) {
 
 }  // namespace
 
+FinalPlan planned(const Connection& c, const PathFinder::Target& target) {
+  return target.final.plan(c.alignment, first_third(target) - place_of(c, target));
+}
+
+const Glider& Assembly::glider_of(const Segment& g) const {
+  switch (g.configuration) {
+    case Configuration::clean:
+      break;
+    case Configuration::landing_flap:
+      return *gliders_->flap;
+    case Configuration::slip:
+      return *gliders_->slip;
+  }
+  return *glider_;
+}
+
 int Assembly::entry_sense(const PathFinder::Fan& fan, const Connection& c) const {
   const bool banked = style_->flown() && c.parameter != Parameter::delay && fan.banked(c.first_sense, c.first);
   return banked ? c.first_sense : 0;
@@ -148,10 +164,9 @@ Assembly::Scheduled Assembly::schedule(const Entry& entry, const PathFinder::Fan
   path.segments.push_back(s);
   glider_->straight(p, glider_->level(), c.straight_time);
   approach_->line_up(target, c, p, &path.segments);
-  s.hold = Hold::track;
-  s.track_rad = target.track;
-  s.duration_s = target.final.time(std::max(0.0, p.h - target.elevation));
-  path.segments.push_back(s);
+  FinalPlan final = planned(c, target);
+  final.from = std::max(final.flap_out, p.h - target.elevation);
+  target.final.fly(final, target.track, glider_->best_glide_cas(), path.segments);
   path.segments[entry_segments].trade_speed = true;
   path.segments[entry_segments].height_given_m = style_->entry.height_given;
   return {std::move(path), p};
@@ -171,7 +186,7 @@ std::vector<WayPoint> Assembly::way(const Entry& entry, const Path& path) const 
   Point p = entry.end;
   recorder.resume(entry.way, p);
   for (std::size_t i = entry.begun.segments.size(); i < path.segments.size(); ++i) {
-    fly(*glider_, path.segments[i], p, recorder);
+    fly(glider_of(path.segments[i]), path.segments[i], p, recorder);
   }
   return recorder.take();
 }

@@ -3,16 +3,25 @@
 
 #include "approach.hpp"
 #include "backfield/flight/clearance.hpp"
+#include "settle.hpp"
 
 #include <optional>
 #include <vector>
 
 namespace backfield::flight {
 
+/// Where alignment comes, along the track from the threshold.
+inline double place_of(const Connection& c, const PathFinder::Target& target) {
+  return c.aim - target.final.shortest(c.alignment);
+}
+/// Of all finals a path may end with, one that meets the ground in the first third of the aim interval, or as near to
+/// it as can be.
+FinalPlan planned(const Connection& c, const PathFinder::Target& target);
+
 class Assembly {
  public:
-  Assembly(const Glider& glider, const Style& style, const Approach& approach)
-      : glider_(&glider), style_(&style), approach_(&approach) {}
+  Assembly(const Gliders& gliders, const Style& style, const Approach& approach)
+      : gliders_(&gliders), glider_(&gliders.clean), style_(&style), approach_(&approach) {}
 
   /// What all paths of one failure begin with that enter to the same side.
   struct Entry {
@@ -37,6 +46,7 @@ class Assembly {
   [[nodiscard]] std::vector<WayPoint> way(const Entry& entry, const Path& path) const;
 
  private:
+  [[nodiscard]] const Glider& glider_of(const Segment& g) const;
   struct Scheduled {
     Path path;
     Point aligned;
@@ -44,7 +54,8 @@ class Assembly {
   [[nodiscard]] Scheduled schedule(const Entry& entry, const PathFinder::Fan& fan, const PathFinder::Target& target,
                                    const Connection& c) const;
 
-  const Glider* glider_;
+  const Gliders* gliders_;
+  const Glider* glider_;  ///< clean
   const Style* style_;
   const Approach* approach_;
 };

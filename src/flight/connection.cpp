@@ -11,7 +11,23 @@ double turn_in_sense(double from, double to, int sense) {
   return turn > 2.0 * kPi - 1e-7 ? 0.0 : turn;
 }
 
-PathFinder::Target::Target(const Goal& goal, const Glider& glider, const Style& style, earth::Altitude datum,
+namespace {
+
+SteepFinal clean_final(const Gliders& gliders, const Goal& goal, double elevation, double top) {
+  const double track = goal.track.angle().si();
+  const auto glide = [&](const std::optional<Glider>& glider) -> std::optional<FinalGlide> {
+    if (!glider) return std::nullopt;
+    return FinalGlide(*glider, track, elevation, top);
+  };
+  return {std::make_shared<const FinalGlides>(FinalGlides{FinalGlide(gliders.clean, track, elevation, top),
+                                                          glide(gliders.flap), glide(gliders.slip), gliders.flap_time,
+                                                          goal.alignment_height.si()}),
+          Configuration::clean};
+}
+
+}  // namespace
+
+PathFinder::Target::Target(const Goal& goal, const Gliders& gliders, const Style& style, earth::Altitude datum,
                            double top)
     : e0(goal.threshold.east.si()),
       n0(goal.threshold.north.si()),
@@ -22,19 +38,29 @@ PathFinder::Target::Target(const Goal& goal, const Glider& glider, const Style& 
       aim_low(goal.aim.low.si()),
       aim_high(goal.aim.high.si()),
       least_height(goal.alignment_height.si()),
-      final(glider, track, elevation, top),
-      line_up(glider, style.line_up, track, elevation, top) {}
+      final(clean_final(gliders, goal, elevation, top)),
+      line_up(gliders.clean, style.line_up, track, elevation, top) {
+  const auto add = [this](Configuration configuration) {
+    Target further = *this;
+    further.steeper.clear();
+    further.final = SteepFinal(final.glides(), configuration);
+    steeper.push_back(std::move(further));
+  };
+  if (gliders.flap) add(Configuration::landing_flap);
+  if (gliders.slip) add(Configuration::slip);
+}
 
 void judge(Connection& c, double place, double height, const PathFinder::Target& target) {
-  if (height > target.final.flyable_up_to()) return;
+  const FinalGlide& clean = target.final.clean();
+  if (height > clean.flyable_up_to()) return;
   c.on_axis = true;
   c.alignment = height;
   double need = target.least_height;
-  if (place < target.aim_low) need = std::max(need, target.final.height_for(target.aim_low - place));
-  c.aim = place + target.final.distance(std::max(0.0, height));
+  if (place < target.aim_low) need = std::max(need, clean.height_for(target.aim_low - place));
+  c.aim = place + target.final.shortest(std::max(0.0, height));
   // With the reserve still in hand the aim may lie no farther.
   c.over = height - need;
-  c.too_far = place + target.final.distance(need + kReserve_m) - target.aim_high;
+  c.too_far = place + target.final.shortest(need + kReserve_m) - target.aim_high;
   if (c.too_far <= 1e-6) c.surplus = c.over;
 }
 

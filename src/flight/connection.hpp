@@ -2,30 +2,40 @@
 // One word from a failure to a goal, and what it is worth.
 
 #include "fan.hpp"
-#include "final_glide.hpp"
 #include "line_up_table.hpp"
+#include "steep_final.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
 #include <optional>
+#include <vector>
 
 namespace backfield::flight {
 
 inline constexpr double kReserve_m = 2.0 * kMetresPerFoot;  ///< kept by every path: what re-flight may find missing
 inline constexpr double kNoSurplus = -std::numeric_limits<double>::infinity();
 
-/// Everything about a goal that no failure changes.
+/// The aeroplane in every configuration that may be used on a final.
+struct Gliders {
+  Glider clean;
+  std::optional<Glider> flap, slip;
+  double flap_time = 0.0;  ///< from selecting landing flap to having it, s
+};
+
+/// Everything about a goal that no failure changes, for finals in the clean configuration; and the same for those with
+/// height to lose.
 class PathFinder::Target {
  public:
-  Target(const Goal& goal, const Glider& glider, const Style& style, earth::Altitude datum, double top);
+  Target(const Goal& goal, const Gliders& gliders, const Style& style, earth::Altitude datum, double top);
   double e0, n0;       ///< threshold
   double track, s, c;  ///< of the landing, its sine and cosine
   double elevation;    ///< above the departure elevation
   double aim_low, aim_high;
   double least_height;  ///< of alignment, above the runway
-  FinalGlide final;
+  SteepFinal final;
   LineUpTable line_up;
+  std::vector<Target> steeper;  ///< the same goal with finals in each further configuration, in order
   [[nodiscard]] double across(const Point& p) const { return across(p.e - e0, p.n - n0); }  ///< right +
   [[nodiscard]] double along(const Point& p) const { return along(p.e - e0, p.n - n0); }
   [[nodiscard]] double across(double east, double north) const { return east * c - north * s; }
@@ -43,7 +53,7 @@ struct Connection {
   double surplus = kNoSurplus;     ///< height left over the need; -inf when alignment comes too far down the runway
   double over = 0.0;               ///< height left over the need, wherever alignment comes
   double too_far = 0.0;            ///< by which alignment comes too far down the runway
-  double aim = 0.0;                ///< along the track from the threshold
+  double aim = 0.0;                ///< of the shortest final, along the track from the threshold
   double alignment = 0.0;          ///< height above the runway
   double first = 0.0, last = 0.0;  ///< turns, >= 0
   int first_sense = 1, last_sense = 1;

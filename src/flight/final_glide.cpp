@@ -52,11 +52,16 @@ FinalGlide::FinalGlide(const Glider& glider, double track, double elevation, dou
   }
 }
 
-double FinalGlide::height_for(double distance) const {
-  const auto above = std::upper_bound(distance_.begin() + 1, distance_.end() - 1, distance);
-  const auto i = static_cast<std::size_t>(above - distance_.begin()) - 1;
-  const double share = (distance - distance_[i]) / (distance_[i + 1] - distance_[i]);
+double FinalGlide::height_where(const std::vector<double>& table, double value) const {
+  const auto above = std::upper_bound(table.begin() + 1, table.end() - 1, value);
+  const auto i = static_cast<std::size_t>(above - table.begin()) - 1;
+  const double share = (value - table[i]) / (table[i + 1] - table[i]);
   return grid_[i] + share * (grid_[i + 1] - grid_[i]);
+}
+
+double FinalGlide::height_left(double height, double duration) const {
+  const double left = time(height) - duration;
+  return left > 0.0 ? height_where(time_, left) : 0.0;
 }
 
 }  // namespace backfield::flight

@@ -19,7 +19,9 @@ class FinalGlide {
   [[nodiscard]] double distance(double height) const { return read(distance_, height); }
   [[nodiscard]] double time(double height) const { return read(time_, height); }
   /// The height from which the glide covers `distance`.
-  [[nodiscard]] double height_for(double distance) const;
+  [[nodiscard]] double height_for(double distance) const { return height_where(distance_, distance); }
+  /// The height left of `height` after gliding for `duration`, >= 0; none when the ground comes first.
+  [[nodiscard]] double height_left(double height, double duration) const;
   /// Height above the runway up to which the final can be flown: the wind lets the aeroplane hold the track with
   /// headway, and the glide is no steeper than 17 degrees.
   [[nodiscard]] double flyable_up_to() const { return flyable_up_to_; }
@@ -29,6 +31,7 @@ class FinalGlide {
     const std::size_t i = grid_.cell(height);
     return table[i] + (table[i + 1] - table[i]) * ((height - grid_[i]) / (grid_[i + 1] - grid_[i]));
   }
+  [[nodiscard]] double height_where(const std::vector<double>& table, double value) const;
   // The kinks of the wind profile are nodes: the glide's angle does not follow the wind linearly.
   HeightGrid grid_;
   std::vector<double> distance_, time_;  ///< one entry a node, rising

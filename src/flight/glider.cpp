@@ -129,7 +129,8 @@ void Glider::roll(Point& p, const Ramp& ramp, int sense, Time time) const {
       const AirSample air = medium_->over(p.h, rate * step);
       const double V = ramp.trim[i].cas * air.tas_per_cas;
       const double per_tan = sense * kStandardGravity * step / V;
-      const double half = 0.5 * per_tan * ramp.tan[i];
+      const double tan = ramp.tan[i] + ramp.tan_rise[i] * ((k + 0.5) * share - 0.5);
+      const double half = 0.5 * per_tan * tan;
       // The turn quickens or slackens over the part: its mean heading is not the middle one by a twelfth of that
       // change.
       const Turned middle(p, half - per_tan * share * ramp.tan_rise[i] * (1.0 / 12.0));

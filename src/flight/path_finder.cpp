@@ -28,19 +28,34 @@ Style make_style(const PathFinderSetup& s, const Glider& glider) {
   return style;
 }
 
+/// With landing flap and in a slip the glide ratio is taken as the file has it: a worse one would lose more height.
+Gliders make_gliders(const PathFinderSetup& s, const Medium& medium) {
+  const aircraft::Performance& p = *s.performance;
+  const aircraft::Polar& polar = p.aircraft().polar;
+  const double cas = p.best_glide().value.si();
+  const double clean = polar.glide_ratio * s.technique.glide_factor;
+  Gliders g{Glider(medium, cas, clean, s.model), {}, {}, p.aircraft().flap_time.si()};
+  // To an aeroplane that glides worse than its flap would have it, flap is no way to lose height.
+  if (!s.technique.landing_flap_on_final || polar.glide_ratio_landing_flap >= clean) return g;
+  g.flap.emplace(medium, cas, polar.glide_ratio, s.model, p.landing_flap_parasite_factor());
+  if (!s.technique.slip_on_final) return g;
+  if (const auto factor = p.slip_parasite_factor()) g.slip.emplace(medium, cas, polar.glide_ratio, s.model, *factor);
+  return g;
+}
+
 }  // namespace
 
 struct PathFinder::Impl {
   explicit Impl(const PathFinderSetup& s)
       : setup(s),
         medium(s.environment, s.datum, s.model, s.top.si() + 200.0),
-        glider(medium, s.performance->best_glide().value.si(),
-               s.performance->aircraft().polar.glide_ratio * s.technique.glide_factor, s.model),
+        gliders(make_gliders(s, medium)),
+        glider(gliders.clean),
         style(make_style(s, glider)),
         straights(glider),
         screen(straights, glider.best_glide_cas()),
         approach(glider, style, screen),
-        assembly(glider, style, approach),
+        assembly(gliders, style, approach),
         hazards(s.environment.ground, s.clearance, s.datum) {}
 
   [[nodiscard]] PathResult verdict(const Best& side, Side name, const Fan& fan) const {
@@ -51,22 +66,31 @@ struct PathFinder::Impl {
     const Connection& c = side.best;
     r.first_turn = radians(c.first_sense * c.first);
     r.last_turn = radians(c.last_sense * c.last);
-    if (c.surplus == kNoSurplus) {
+    const auto too_high = [&] {
       r.status = ReachStatus::too_high;
+      if (std::isfinite(side.past_end)) r.past_end = metres(side.past_end);
+    };
+    if (c.surplus == kNoSurplus) {
+      too_high();
       return r;
     }
     r.surplus = metres(c.surplus - kReserve_m);
     r.alignment_height = metres(c.alignment);
     r.aim = metres(c.aim);
-    r.status = side.lands               ? ReachStatus::reached
-               : c.surplus < kReserve_m ? ReachStatus::too_short
-                                        : ReachStatus::too_high;
+    if (side.lands) {
+      r.status = ReachStatus::reached;
+    } else if (c.surplus < kReserve_m) {
+      r.status = ReachStatus::too_short;
+    } else {
+      too_high();
+    }
     return r;
   }
 
   struct Searched {
     std::array<PathResult, 2> results;
     std::array<Best, 2> sides;
+    std::array<const Target*, 2> targets;           ///< of the configuration each side's answer is for
     std::array<std::optional<Cleared>, 2> cleared;  ///< with something on the ground, of sides that are reached
   };
   [[nodiscard]] Searched look(const Fan& fan, const Target& target, const Wanted& wanted) const {
@@ -81,8 +105,9 @@ struct PathFinder::Impl {
       spare = std::max(spare, b.spare());
     }
     Searched s;
+    s.targets = {&target, &target};
     s.results[1].side = Side::right;
-    if (target.final.flyable_up_to() < target.least_height) {
+    if (target.final.clean().flyable_up_to() < target.least_height) {
       // Too much wind to make headway on the runway's track: nothing connects.
     } else if (spare < 0.0 && !setup.search_hopeless) {
       for (PathResult& r : s.results) {
@@ -90,19 +115,53 @@ struct PathFinder::Impl {
         r.surplus = metres(spare);
       }
     } else {
-      s.sides = search(approach, screen, fan, target, bound, wanted);
+      s.sides = search({approach, screen, fan, target, bound, wanted});
       s.results = {verdict(s.sides[0], Side::left, fan), verdict(s.sides[1], Side::right, fan)};
+      lose_height(s, fan, target, bound, wanted);
     }
     for (PathResult& r : s.results) r.lower_bound = metres(need);
     if (!hazards.empty()) {
-      for (std::size_t i = 0; i < 2; ++i) clear_side(fan, target, wanted, i, s);
+      for (std::size_t i = 0; i < 2; ++i) clear_side(fan, wanted, i, s);
     }
     return s;
   }
 
+  /// Where every path found is too high: the same search for finals that lose more height, in the order of the
+  /// configurations. A side with a path that is only too short is left at that: with flap it could be aligned farther
+  /// down the runway, and a window would open lower, but by means of a flap selected in the last hundred feet.
+  void lose_height(Searched& s, const Fan& fan, const Target& clean, const LowerBound& bound,
+                   const Wanted& wanted) const {
+    if (wanted.guess != nullptr) wanted.guess->steeper.resize(clean.steeper.size());
+    for (std::size_t k = 0; k < clean.steeper.size(); ++k) {
+      const auto needs = [&](std::size_t i) {
+        const bool asked = !wanted.only || (*wanted.only == Side::left) == (i == 0);
+        return asked && s.results[i].status == ReachStatus::too_high && s.results[i].past_end;
+      };
+      if (!needs(0) && !needs(1)) return;
+      Wanted further = wanted;
+      if (wanted.guess != nullptr) further.guess = &wanted.guess->steeper[k];
+      if (!needs(0) || !needs(1)) further.only = needs(0) ? Side::left : Side::right;
+      const Target& target = clean.steeper[k];
+      const std::array<Best, 2> sides = search({approach, screen, fan, target, bound, further});
+      for (std::size_t i = 0; i < 2; ++i) {
+        if (!needs(i)) continue;
+        PathResult& r = s.results[i];
+        if (sides[i].lands) {
+          s.sides[i] = sides[i];
+          s.targets[i] = &target;
+          r = verdict(sides[i], r.side, fan);
+          r.configuration = target.final.most();
+        } else if (std::isfinite(sides[i].past_end)) {
+          r.past_end = metres(sides[i].past_end);
+        }
+      }
+    }
+  }
+
   /// Of a side that is reached: what was clear a moment ago, the best path, the one that lands, or any other.
-  void clear_side(const Fan& fan, const Target& target, const Wanted& wanted, std::size_t i, Searched& s) const {
+  void clear_side(const Fan& fan, const Wanted& wanted, std::size_t i, Searched& s) const {
     PathResult& r = s.results[i];
+    const Target& target = *s.targets[i];
     if (r.status != ReachStatus::reached || (wanted.only && *wanted.only != r.side)) return;
     Clearing clearing(assembly, approach, screen, hazards, fan, target);
     std::optional<Connection>* last = wanted.guess == nullptr ? nullptr : &wanted.guess->clear[i];
@@ -131,20 +190,20 @@ struct PathFinder::Impl {
       r.status = ReachStatus::not_clear;
       return;
     }
-    describe(r, found->connection);
+    describe(r, found->connection, target);
     r.surplus = metres(found->connection.surplus - kReserve_m);
     if (last != nullptr) *last = found->connection;
   }
 
-  static void describe(PathResult& r, const Connection& c) {
+  static void describe(PathResult& r, const Connection& c, const Target& target) {
     r.first_turn = radians(c.first_sense * c.first);
     r.last_turn = radians(c.last_sense * c.last);
     r.alignment_height = metres(c.alignment);
-    r.aim = metres(c.aim);
+    r.aim = metres(place_of(c, target) + target.final.distance(planned(c, target)));
   }
 
   [[nodiscard]] std::array<PathResult, 2> with_path(const Fan& fan, const Target& target, const Wanted& wanted) const {
-    auto [results, sides, cleared] = look(fan, target, wanted);
+    auto [results, sides, targets, cleared] = look(fan, target, wanted);
     for (std::size_t i = 0; i < 2; ++i) {
       PathResult& r = results[i];
       if (r.status != ReachStatus::reached) continue;
@@ -152,18 +211,19 @@ struct PathFinder::Impl {
         r.path = std::move(cleared[i]->path);
         continue;
       }
-      const Connection c = settle(approach, fan, target, sides[i].landing, sides[i].beyond);
-      if (!within(c, target)) {
+      const Target& mine = *targets[i];
+      const Connection c = settle(approach, fan, mine, sides[i].landing, sides[i].beyond);
+      if (!within(c, mine)) {
         // The bracket held no path after all: not found, never claimed.
         r.status = ReachStatus::not_found;
         continue;
       }
-      auto path = assembly.path(assembly.entry(fan, assembly.entry_sense(fan, c)), fan, target, c);
+      auto path = assembly.path(assembly.entry(fan, assembly.entry_sense(fan, c)), fan, mine, c);
       if (!path) {
         r.status = ReachStatus::not_found;
         continue;
       }
-      describe(r, c);
+      describe(r, c, mine);
       r.path = std::move(*path);
     }
     return results;
@@ -171,7 +231,8 @@ struct PathFinder::Impl {
 
   PathFinderSetup setup;
   Medium medium;
-  Glider glider;
+  Gliders gliders;
+  const Glider& glider;
   Style style;
   StraightTable straights;
   Screen screen;
@@ -200,7 +261,7 @@ std::shared_ptr<const PathFinder::Fan> PathFinder::fan(const AirState& failure) 
 
 std::shared_ptr<const PathFinder::Target> PathFinder::target(const Goal& goal) const {
   require(goal.aim.low <= goal.aim.high, "an aim interval is not empty");
-  return std::make_shared<const Target>(goal, impl_->glider, impl_->style, impl_->setup.datum,
+  return std::make_shared<const Target>(goal, impl_->gliders, impl_->style, impl_->setup.datum,
                                         impl_->setup.top.si() + 100.0);
 }
 

@@ -8,8 +8,7 @@ bool within(const Connection& c, const PathFinder::Target& target) {
 
 Connection settle(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,
                   const Connection& landing, double beyond) {
-  const double first_third = target.aim_low + (target.aim_high - target.aim_low) / 3.0;
-  const Between between{fan, target, landing, {kReserve_m, target.aim_high}, first_third};
+  const Between between{fan, target, landing, {kReserve_m, target.aim_high}, first_third(target)};
   Connection found = landing;
   if (between.done(found)) return found;
   double low = beyond;

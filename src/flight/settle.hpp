@@ -86,6 +86,11 @@ struct Between {
 /// Does the path end within the aim interval with height to spare?
 bool within(const Connection& c, const PathFinder::Target& target);
 
+/// Where touchdown is wanted, if a path allows it: no farther along the track.
+inline double first_third(const PathFinder::Target& target) {
+  return target.aim_low + (target.aim_high - target.aim_low) / 3.0;
+}
+
 /// Moves along the word of `landing` from a path with height to spare until the aim is in the first third of the
 /// interval, or as near to it as the word allows. `beyond`: the parameter of one without, or that of `landing` itself.
 Connection settle(const Approach& approach, const PathFinder::Fan& fan, const PathFinder::Target& target,

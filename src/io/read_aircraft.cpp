@@ -112,7 +112,7 @@ void read_speeds(const Fields& root, Aircraft& result) {
 void read_glide(const Fields& root, Aircraft& result) {
   const auto value = root.need("glide", "{ratio, ratio_landing_flap, source}");
   if (!value) return;
-  const Fields fields(*value, {"ratio", "ratio_landing_flap", "source"});
+  const Fields fields(*value, {"ratio", "ratio_landing_flap", "source", "slip"});
   const auto clean = fields.need_number("ratio", {4, 30, "", 6, 20});
   const auto flap = fields.need_number("ratio_landing_flap", {2, 30, ""});
   if (const auto source = fields.need("source", "a map such as {document: invented}")) {
@@ -122,6 +122,16 @@ void read_glide(const Fields& root, Aircraft& result) {
   if (*flap >= *clean) fields.get("ratio_landing_flap")->refuse("a ratio below the clean one");
   result.polar.glide_ratio = *clean;
   result.polar.glide_ratio_landing_flap = *flap;
+  const auto slip = fields.get("slip");
+  if (!slip) return;
+  const Fields figure(*slip, {"ratio", "source"});
+  const auto ratio = figure.need_number("ratio", {1.5, 30, "", 2, 15});
+  if (const auto source = figure.need("source", "a map such as {document: invented}")) {
+    result.polar.slip_source = read_source(*source).value_or(aircraft::Source{});
+  }
+  if (!ratio) return;
+  if (*ratio >= *flap) figure.get("ratio")->refuse("a ratio below ratio_landing_flap: the slip is flown with it");
+  result.polar.glide_ratio_slip = *ratio;
 }
 
 aircraft::Figure figure(const Fields& fields, std::string_view key, const FigureKind& kind, bool needed = true) {
@@ -190,6 +200,9 @@ void read_handling(const Fields& root, Aircraft& result) {
   result.limits.tailwind = fields.get_quantity<Speed>("tailwind", Dimension::speed, kLimit);
   const auto slip = fields.need_choice<bool>("slip", {{"allowed", true}, {"not_allowed", false}});
   result.limits.slip_allowed = slip.value_or(false);
+  if (slip && !*slip && result.polar.glide_ratio_slip) {
+    fields.get("slip")->refuse("allowed", "glide.slip has a figure for it; leave that out if slips are not allowed");
+  }
 }
 
 }  // namespace

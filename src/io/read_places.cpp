@@ -52,20 +52,23 @@ bool read_catalogue(const Fields& root, const std::string& home_id, Parts& parts
   const auto value = root.get("catalogue");
   if (!value) return true;
   const Fields fields(*value, {"file", "aerodromes_within"});
-  const auto named = fields.need_text("file", "shipped, or the path of a catalogue file");
+  const auto named = fields.need_text("file", "shipped, or the path of a catalogue file or directory");
   const auto radius = fields.need_quantity<Length>("aerodromes_within", Dimension::length, {0, 60, "NM"});
   if (!named) return false;
   const std::string path = *named == "shipped"
                                ? (shipped_data_directory() / "cases" / "open-data" / "runways.csv").string()
                                : beside(root.map().reading().document(), *named);
   const auto catalogue =
-      load_named(*fields.get("file"), path, Catalogue::open, "shipped, or the path of a catalogue file", parts);
+      load_named(*fields.get("file"), path, Catalogue::open, "shipped, or the path of a catalogue file or directory", parts);
   if (!catalogue) return false;
 
   std::vector<CatalogueAerodrome> found;
   if (!home_id.empty() && find_aerodrome(parts, home_id) == nullptr) {
     Loaded<CatalogueAerodrome> home = catalogue->find(home_id);
-    if (home.ok()) found.push_back(std::move(*home.value));
+    if (home.ok()) {
+      append(parts.nested, std::move(home.findings));
+      found.push_back(std::move(*home.value));
+    }
   }
   const AerodromeFile* own_home = find_aerodrome(parts, home_id);
   if (radius && (own_home != nullptr || !found.empty())) {

@@ -52,11 +52,27 @@ void read_alignment(const Fields& fields, Policy& policy) {
   }
 }
 
+/// How height is lost that is too much for every clean path.
+void read_excess_height(const Fields& technique, flight::Technique& t) {
+  const auto value = technique.need("excess_height", "{landing_flap, slip}, yes or no each");
+  if (!value) return;
+  const Fields fields(*value, {"landing_flap", "slip"});
+  if (const auto flap = fields.need("landing_flap", "yes or no")) {
+    t.landing_flap_on_final = flap->yes_or_no().value_or(false);
+  }
+  const auto slip = fields.need("slip", "yes or no");
+  if (!slip) return;
+  t.slip_on_final = slip->yes_or_no().value_or(false);
+  if (t.slip_on_final && !t.landing_flap_on_final) {
+    slip->refuse("no", "a slip is the last resort after landing flap, and landing_flap is no");
+  }
+}
+
 void read_technique(const Fields& root, Policy& policy) {
   const auto value = root.need("technique", "how the aeroplane is flown after the failure");
   if (!value) return;
   const Fields fields(*value, {"reaction", "glide_factor", "banks", "line_up_bank", "turn_stall_margin", "half_gust",
-                               "roll_allowance", "aligned_by", "reversals"});
+                               "roll_allowance", "aligned_by", "reversals", "excess_height"});
   flight::Technique& t = policy.technique;
   t.reaction =
       fields.need_quantity<Duration>("reaction", Dimension::duration, {0.1, 30, "s", 3, 8}).value_or(Duration{});
@@ -89,6 +105,7 @@ void read_technique(const Fields& root, Policy& policy) {
     if (*reversals != std::floor(*reversals)) fields.get("reversals")->refuse("a whole number, 0 to 2");
     t.briefed_reversals = static_cast<int>(*reversals);
   }
+  read_excess_height(fields, t);
 }
 
 void read_clearance(const Fields& root, flight::ClearanceRule& rule) {

@@ -6,6 +6,8 @@
 #include "backfield/base/version.hpp"
 #include "backfield/report/text.hpp"
 
+#include <algorithm>
+
 namespace backfield::report {
 namespace {
 
@@ -87,6 +89,8 @@ Lines side(const decision::RunwayOption& option, const decision::SideAnswer& ans
                        "; limits " + limits(w.lower, w.upper);
     if (!w.lower_world.empty()) text += "; lower edge from " + w.lower_world;
     if (!w.upper_world.empty()) text += "; upper edge from " + w.upper_world;
+    const std::string needed = needed_on_final(w.height_loss, w.heights, w.open_above());
+    if (!needed.empty()) text += "; needs " + needed;
     text += "; larger turn " + deg(w.larger_turn) + "; to spare at best " + ft(w.best_surplus, Rounding::down) + ".";
     append(lines, paragraph(text, "    "));
   }
@@ -96,9 +100,22 @@ Lines side(const decision::RunwayOption& option, const decision::SideAnswer& ans
     rows.push_back({w.world, deg(w.bank), ft(w.heights.low, Rounding::up),
                     w.open_above() ? "open" : ft(w.heights.high, Rounding::down),
                     number(in_seconds(w.times.low)) + "-" + s(w.times.high),
-                    std::string(decision::name_of(w.lower)) + "/" + decision::name_of(w.upper)});
+                    std::string(decision::name_of(w.lower)) + "/" + decision::name_of(w.upper) +
+                        (w.height_loss.slip           ? ", slip"
+                         : w.height_loss.landing_flap ? ", flap"
+                                                      : "")});
   }
   append(lines, table(rows, kWidth, "  ", {5}));
+  const auto any = [&](auto needs) {
+    return std::any_of(answer.windows.begin(), answer.windows.end(),
+                       [&](const decision::Window& w) { return (w.height_loss.*needs).has_value(); });
+  };
+  if (any(&decision::HeightLoss::landing_flap)) {
+    lines.emplace_back("    flap: some of these heights need landing flap on the final");
+  }
+  if (any(&decision::HeightLoss::slip)) {
+    lines.emplace_back("    slip: some of these heights need a slip besides landing flap");
+  }
   return lines;
 }
 
@@ -138,7 +155,13 @@ Lines aeroplane(const decision::Case& c) {
   append(lines,
          paragraph(a.name + ", file " + a.file + ", checksum " + a.checksum + (a.invented ? ", invented" : ""), "  "));
   append(lines, paragraph(figure("speeds", a.speeds_source), "  "));
-  append(lines, paragraph(figure(("glide ratio " + number(a.polar.glide_ratio, 1)).c_str(), a.polar.source), "  "));
+  const std::string ratios = "glide ratio " + number(a.polar.glide_ratio, 1) + ", with landing flap " +
+                             number(a.polar.glide_ratio_landing_flap, 1);
+  append(lines, paragraph(figure(ratios.c_str(), a.polar.source), "  "));
+  if (c.policy.technique.slip_on_final && a.limits.slip_allowed && a.polar.glide_ratio_slip) {
+    const std::string slip = "glide ratio in a slip " + number(*a.polar.glide_ratio_slip, 1);
+    append(lines, paragraph(figure(slip.c_str(), a.polar.slip_source), "  "));
+  }
   const bool steep = c.departure.climb == flight::ClimbSpeed::v_x;
   const aircraft::Figure& climb = steep ? a.climb_rate_v_x : a.climb_rate_v_y;
   append(lines, paragraph(figure(steep ? "rate of climb at v_x" : "rate of climb at v_y", climb.source()), "  "));
@@ -163,6 +186,15 @@ std::string model(const flight::Model& m) {
   text += m.roll == RollRule::rate ? ", roll rate" : ", roll allowance";
   text += m.entry == EntryRule::flown ? ", entry flown" : ", entry speed_kept";
   return text;
+}
+
+std::string excess_height(const flight::Technique& t, const aircraft::Aircraft& a) {
+  std::string text = "excess height lost by a longer path";
+  if (!t.landing_flap_on_final) return text + " only";
+  text += ", then landing flap on the final";
+  if (!t.slip_on_final) return text;
+  const bool can = a.limits.slip_allowed && a.polar.glide_ratio_slip.has_value();
+  return text + (can ? ", then a slip" : "; no slip: the aircraft file has no figure for one");
 }
 
 std::string technique(const flight::Technique& t, Length aligned_by) {
@@ -198,7 +230,9 @@ Lines policy(const decision::Case& c) {
   Lines lines{"POLICY"};
   append(lines, paragraph(p.name + ", file " + p.file + ", checksum " + p.checksum, "  "));
   append(lines, paragraph(model(p.model), "  "));
-  append(lines, paragraph(technique(p.technique, decision::alignment_height(c)), "  "));
+  append(lines, paragraph(technique(p.technique, decision::alignment_height(c)) + "; " +
+                              excess_height(p.technique, c.aircraft),
+                          "  "));
   append(lines, paragraph("stopping: landing roll x" + number(p.stop.landing_roll_factor, 2) + "; " +
                               percent(p.stop.slope_factor_per_percent, 1) +
                               " longer for 1 % of adverse slope; no landing briefed with more than " +

@@ -133,6 +133,11 @@ Lines briefed(const Brief& brief, const decision::BriefedWindow& w) {
                             times(w.window.times) + "; larger turn " + deg(w.window.larger_turn) + "; " +
                             ft(w.window.best_surplus, Rounding::down) + " to spare at best.",
                         kWidth, kIndent));
+  const std::string needed = needed_on_final(w.window.height_loss, w.window.heights, w.window.open_above());
+  if (!needed.empty()) {
+    append(lines,
+           wrapped("NEEDS on the final, once aligned: " + needed + "; clean it is too high there.", kWidth, kIndent));
+  }
   append(lines, wrapped("Landing: " + along(-w.tailwind_plan) + ", at worst " + along(-w.tailwind_worst) + "; needs " +
                             m(w.needed_worst, Rounding::up) + " at worst of " + m(w.available, Rounding::down) +
                             " LDA; touchdown at " + kt(w.touchdown_ground_speed_worst) + " ground speed.",
@@ -149,6 +154,10 @@ std::string why_not(const decision::SideAnswer& side) {
     why += std::string("; ") + (side.nearest->bound_only ? "at least " : "") +
            ft(-side.nearest->surplus, Rounding::up) + " missing at best, from " + ft(side.nearest->at_height) +
            " above aerodrome";
+  }
+  if (side.nearest && side.nearest->past_end) {
+    why += "; where too high, the last point that leaves room to stop is passed by " +
+           m(*side.nearest->past_end, Rounding::up) + " at best";
   }
   if (side.standing == decision::Standing::computed_only && !side.common.empty()) {
     why += "; computed only, not briefed: " + heights(side.common.front().heights, side.common.front().open_above());

@@ -1,42 +1,16 @@
 #include "backfield/report/json.hpp"
 
-#include "backfield/base/contract.hpp"
+#include "json_values.hpp"
+
 #include "backfield/base/version.hpp"
 
-#include <cmath>
-#include <nlohmann/json.hpp>
-
 namespace backfield::report {
+
+using namespace as_json;
+
 namespace {
 
-using Json = nlohmann::ordered_json;
-
 constexpr double kAnyEntry = 100.0;  // of speed over stall: more stands where no entry was flown
-
-Json rounded(double value, double steps_per_unit) {
-  require(std::isfinite(value), "a number in JSON is finite");
-  const double result = std::round(value * steps_per_unit) / steps_per_unit;
-  return result == 0.0 ? 0.0 : result;  // no minus before a zero
-}
-Json tenth(double value) { return rounded(value, 10.0); }
-Json ratio(double value) { return rounded(value, 1000.0); }
-Json ft(Length v) { return tenth(in_feet(v)); }
-Json m(Length v) { return tenth(in_metres(v)); }
-Json kt(Speed v) { return tenth(in_knots(v)); }
-Json s(Duration v) { return tenth(in_seconds(v)); }
-Json deg(Angle v) { return tenth(in_degrees(v)); }
-/// A direction in [0, 360), also after rounding.
-Json direction_deg(earth::TrueDirection v) {
-  const double rounded_deg = std::round(v.deg() * 10.0) / 10.0;
-  return rounded_deg >= 360.0 ? 0.0 : rounded_deg;
-}
-
-template <class T, class Convert>
-Json or_null(const std::optional<T>& value, Convert convert) {
-  return value ? convert(*value) : Json(nullptr);
-}
-
-Json text_or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
 
 /// The upper edge of something that may go on beyond the scan.
 Json upper_ft(const Interval<Length>& heights, bool open_above) {
@@ -151,6 +125,10 @@ Json the_case_of(const decision::Case& c) {
           {"ground_ahead_note", text_or_null(c.ground_ahead.note)}};
 }
 
+Json between_heights(const Interval<Length>& heights) {
+  return {{"from_height_ft", ft(heights.low)}, {"to_height_ft", ft(heights.high)}};
+}
+
 Json window(const decision::Window& w) {
   return {{"aerodrome", w.aerodrome},
           {"runway", w.runway},
@@ -164,7 +142,9 @@ Json window(const decision::Window& w) {
           {"limit_lower", token(w.lower)},
           {"limit_upper", token(w.upper)},
           {"from_s", s(w.times.low)},
-          {"to_s", s(w.times.high)}};
+          {"to_s", s(w.times.high)},
+          {"needs_landing_flap", or_null(w.height_loss.landing_flap, between_heights)},
+          {"needs_slip", or_null(w.height_loss.slip, between_heights)}};
 }
 
 Json common_window(const decision::CommonWindow& w) {
@@ -178,7 +158,9 @@ Json common_window(const decision::CommonWindow& w) {
           {"from_s", s(w.times.low)},
           {"to_s", s(w.times.high)},
           {"larger_turn_deg", deg(w.larger_turn)},
-          {"best_surplus_ft", ft(w.best_surplus)}};
+          {"best_surplus_ft", ft(w.best_surplus)},
+          {"needs_landing_flap", or_null(w.height_loss.landing_flap, between_heights)},
+          {"needs_slip", or_null(w.height_loss.slip, between_heights)}};
 }
 
 Json landing(const decision::Landing& l) {
@@ -195,14 +177,10 @@ Json landing(const decision::Landing& l) {
 }
 
 Json nearest(const decision::Nearest& n) {
-  return {{"surplus_ft", ft(n.surplus)}, {"at_height_ft", ft(n.at_height)}, {"bound_only", n.bound_only}};
-}
-
-template <class T, class Convert>
-Json list(const std::vector<T>& items, Convert convert) {
-  Json all = Json::array();
-  for (const T& item : items) all.push_back(convert(item));
-  return all;
+  return {{"surplus_ft", ft(n.surplus)},
+          {"at_height_ft", ft(n.at_height)},
+          {"past_end_m", or_null(n.past_end, m)},
+          {"bound_only", n.bound_only}};
 }
 
 Json veto(const decision::Veto& v) {
@@ -232,6 +210,7 @@ Json option(const decision::RunwayOption& o) {
           {"lda_m", or_null(o.end.lda, m)},
           {"surface", token(o.end.surface)},
           {"provenance", token(o.end.provenance)},
+          {"frequency", text_or_null(o.end.frequency)},
           {"not_assessed", text_or_null(o.not_assessed)},
           {"landings", list(o.landings, landing)},
           {"sides", list(o.sides, side)},

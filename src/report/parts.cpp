@@ -53,6 +53,19 @@ std::string heights(const Interval<Length>& edges, bool open_above) {
   return number(in_feet(edges.low), 0, Rounding::up) + " to " + ft(edges.high, Rounding::down) + " above aerodrome";
 }
 
+std::string needed_on_final(const decision::HeightLoss& loss, const Interval<Length>& window, bool open_above) {
+  // Outwards: here it is the wider interval that is the cautious one.
+  const auto where = [&](const Interval<Length>& h) {
+    const std::string from = number(in_feet(h.low), 0, Rounding::down);
+    if (open_above && h.high >= window.high) return from + " ft above aerodrome up";
+    return from + " to " + ft(h.high, Rounding::up) + " above aerodrome";
+  };
+  std::string text;
+  if (loss.landing_flap) text += "landing flap from " + where(*loss.landing_flap);
+  if (loss.slip) text += "; a slip besides from " + where(*loss.slip);
+  return text;
+}
+
 std::string times(const Interval<Duration>& edges) {
   if (std::round(in_seconds(edges.low)) >= 0.0) {
     return number(in_seconds(edges.low)) + " to " + s(edges.high) + " after lift-off";

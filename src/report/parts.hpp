@@ -63,6 +63,9 @@ Lines cautions(const decision::Answer& answer, bool one_paragraph = false);
 Lines gap_lines(const Brief& brief);
 /// Height edges with their datum: "783 to 1,741 ft above aerodrome"; open above ends in "and above".
 std::string heights(const Interval<Length>& edges, bool open_above);
+/// "landing flap from 1,150 to 1,400 ft above aerodrome; a slip ...": what failures at these heights of a window need
+/// on the final. Empty: nothing.
+std::string needed_on_final(const decision::HeightLoss& loss, const Interval<Length>& window, bool open_above);
 /// "7 to 61 s after lift-off".
 std::string times(const Interval<Duration>& edges);
 

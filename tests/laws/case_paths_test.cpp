@@ -36,7 +36,7 @@ void fly(const flight::PathResult& r, const flight::Goal& goal, const Flyer& fly
   const double across = e * std::cos(t) - n * std::sin(t);
   const double elevation = (goal.elevation - flyer.datum).above_datum.si();
   const double high = end.height_m - elevation;
-  const double aligned = after[after.size() - 2].height_m - elevation;
+  const double aligned = at_alignment(r.path, after).height_m - elevation;
   const double off = std::max(std::abs(along - r.aim.si()), std::abs(across));
   ++tally.paths;
   tally.worst_off = std::max(tally.worst_off, off);

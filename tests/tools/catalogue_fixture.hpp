@@ -28,7 +28,7 @@ class Scratch {
   Scratch(const Scratch&) = delete;
   Scratch& operator=(const Scratch&) = delete;
   [[nodiscard]] std::string path(const std::string& name) const { return (directory_ / name).string(); }
-  [[nodiscard]] std::string write(const std::string& name, const std::string& text) const {
+  std::string write(const std::string& name, const std::string& text) const {
     std::ofstream(path(name), std::ios::binary) << text;
     return path(name);
   }
@@ -57,11 +57,12 @@ inline Catalogue opened(const std::string& path) {
   return *catalogue.value;
 }
 
-inline std::string refusal(const std::string& path) {
+/// `file`     of a directory that the finding is about
+inline std::string refusal(const std::string& path, const std::string& file = {}) {
   const Loaded<Catalogue> catalogue = Catalogue::open(path);
   REQUIRE_FALSE(catalogue.ok());
   REQUIRE(catalogue.findings.size() == 1);
-  CHECK(catalogue.findings[0].file == path);
+  CHECK(fs::path(catalogue.findings[0].file) == (file.empty() ? fs::path(path) : fs::path(path) / file));
   return catalogue.findings[0].found;
 }
 

@@ -43,6 +43,9 @@ RandomScene SceneMaker::scene() {
   }
   s.spread = std::max(1.0, in_knots(v.best_glide.value) / kFast_kt);
   s.aeroplane.polar.glide_ratio = between(c.glide_ratio);
+  s.aeroplane.polar.glide_ratio_landing_flap = 0.65 * s.aeroplane.polar.glide_ratio;
+  s.aeroplane.polar.glide_ratio_slip = 0.5 * s.aeroplane.polar.glide_ratio;
+  s.aeroplane.limits.slip_allowed = true;
   s.aeroplane.roll_rate_per_second = degrees(between(c.roll_rate_deg));
   s.performance = std::make_unique<aircraft::Performance>(s.aeroplane, kilograms(between(850, 1100)));
   s.model = chance(0.25) ? plain_model() : full_model();

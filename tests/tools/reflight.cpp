@@ -30,6 +30,23 @@ State runge_kutta(const State& s, double t, double dt, F f) {
   return r;
 }
 
+constexpr int kStepsAtLevel = 20;
+
+/// The same in one step, or in small ones where the first crosses a level of the wind profile: there its change with
+/// height jumps, and one step over the jump is off by a share of it.
+template <class F>
+State advance(const std::vector<double>& levels_m, const State& s, double t, double dt, F f) {
+  const State end = runge_kutta(s, t, dt, f);
+  const auto [low, high] = std::minmax(s[5], end[5]);
+  const auto level = std::lower_bound(levels_m.begin(), levels_m.end(), low);
+  if (level == levels_m.end() || *level > high) return end;
+  State small = s;
+  for (int i = 0; i < kStepsAtLevel; ++i) {
+    small = runge_kutta(small, t + dt * i / kStepsAtLevel, dt / kStepsAtLevel, f);
+  }
+  return small;
+}
+
 class World {
  public:
   explicit World(const Flyer& f)
@@ -37,7 +54,10 @@ class World {
         wind_(f.model.wind == flight::WindRule::uniform ? earth::WindProfile::uniform(f.environment.wind.surface())
                                                         : f.environment.wind),
         shear_(f.model.shear == flight::ShearRule::on),
-        datum_(f.datum) {}
+        datum_(f.datum) {
+    for (const auto& level : wind_.data()) levels_m_.push_back(level.height.above_datum.si());
+  }
+  [[nodiscard]] const std::vector<double>& levels_m() const { return levels_m_; }
   [[nodiscard]] double q(double h) const { return 1.0 / std::sqrt(air_.sigma(datum_ + earth::Height{metres(h)})); }
   [[nodiscard]] double q_slope(double h) const { return (q(h + 1.0) - q(h - 1.0)) / 2.0; }
   [[nodiscard]] earth::WindVector wind(double h) const { return wind_.at({metres(h)}); }
@@ -58,6 +78,7 @@ class World {
   earth::WindProfile wind_;
   bool shear_;
   earth::Altitude datum_;
+  std::vector<double> levels_m_;
 };
 
 }  // namespace
@@ -103,7 +124,7 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
                    -x[0] * std::sin(x[1])};
     };
     for (int k = 0; k < steps; ++k) {
-      s = runge_kutta(s, span * k / steps, span / steps, rates);
+      s = advance(world.levels_m(), s, span * k / steps, span / steps, rates);
       put(time + span * (k + 1) / steps, at_steps);
       out.lowest_speed_over_stall =
           std::min(out.lowest_speed_over_stall, s[0] / (stall * world.q(s[5]) * std::sqrt(a.load_factor)));
@@ -112,8 +133,26 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
   }
   note();
 
+  // Landing flap and slip are counted as the aircraft's file has them; the glide factor is on the clean glide alone.
+  struct Drag {
+    double parasite, E;
+  };
+  const auto drag_in = [&](flight::Configuration configuration) -> Drag {
+    const double book = f.performance->aircraft().polar.glide_ratio;
+    const auto factor = [&](double ratio) { return 2.0 * book / ratio - 1.0; };
+    switch (configuration) {
+      case flight::Configuration::clean:
+        return {1.0, E};
+      case flight::Configuration::landing_flap:
+        return {factor(f.performance->aircraft().polar.glide_ratio_landing_flap), book};
+      case flight::Configuration::slip:
+        return {factor(f.performance->aircraft().polar.glide_ratio_slip.value()), book};
+    }
+    return {};
+  };
   double cas = s[0] / world.q(s[5]);
   for (const flight::Segment& g : path.segments) {
+    const Drag drag = drag_in(g.configuration);
     if (g.trade_speed) {
       const double q = world.q(s[5]);
       s[5] += (cas * cas - g.cas_from_mps * g.cas_from_mps) * q * q / (2.0 * kStandardGravity);
@@ -137,12 +176,12 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
       if (g.hold == flight::Hold::track) {
         psi = heading_for_track(V, x[5]);
         for (int i = 0; i < 3; ++i) {
-          d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, 1.0, 1.0, E),
+          d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, 1.0, drag.parasite, drag.E),
                                                 c * world.q_slope(x[5]), world.along_slope(x[5], psi), f.model.angle);
           psi = heading_for_track(V * d.cos_gamma, x[5]);
         }
       }
-      d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, sec * sec, 1.0, E),
+      d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, sec * sec, drag.parasite, drag.E),
                                             c * world.q_slope(x[5]), world.along_slope(x[5], psi), f.model.angle);
       const auto w = world.wind(x[5]);
       return State{0.0,
@@ -154,7 +193,7 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
     };
     for (double t = 0.0; t < g.duration_s;) {
       const double dt = std::min(g.duration_s - t, s[5] < kFine_m ? 0.2 * f.step_s : f.step_s);
-      s = runge_kutta(s, t, dt, rates);
+      s = advance(world.levels_m(), s, t, dt, rates);
       t += dt;
       put(time + t, at_steps);
       if (g.duration_s - t < 1e-9) break;
@@ -165,6 +204,12 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
     note();
   }
   return out;
+}
+
+const Flown& at_alignment(const flight::Path& path, const std::vector<Flown>& at_boundaries) {
+  const auto final = std::find_if(path.segments.begin(), path.segments.end(),
+                                  [](const flight::Segment& s) { return s.hold == flight::Hold::track; });
+  return at_boundaries.at(static_cast<std::size_t>(final - path.segments.begin()));
 }
 
 }  // namespace backfield::test

@@ -31,4 +31,7 @@ struct Flown {
 Flown fly_again(const flight::Path& path, const Flyer& flyer, std::vector<Flown>* at_boundaries = nullptr,
                 std::vector<Flown>* at_steps = nullptr);
 
+/// Of the states `fly_again` noted: the one at alignment, where the final begins.
+const Flown& at_alignment(const flight::Path& path, const std::vector<Flown>& at_boundaries);
+
 }  // namespace backfield::test

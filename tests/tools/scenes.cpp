@@ -20,7 +20,8 @@ aircraft::Aircraft trainer(Speed climb_rate, Length roll, Length to_50ft) {
   a.max_landing_mass = kilograms(1100);
   const auto kt = [](double v) { return Cas{knots(v)}; };
   a.speeds = {kt(54), kt(62), kt(74), kt(68), kt(50), kt(44), kt(60), kt(52)};
-  a.polar = {9.0, 6.0, {"invented for tests", "", "", true}};
+  const aircraft::Source invented{"invented for tests", "", "", true};
+  a.polar = {9.0, 6.0, invented, 4.5, invented};
   a.climb_rate_v_y = figure(climb_rate.si());
   a.distances.take_off_roll = figure(roll.si());
   a.distances.take_off_to_50ft = figure(to_50ft.si());

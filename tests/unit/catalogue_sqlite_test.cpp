@@ -23,7 +23,7 @@ class Database {
     run("CREATE TABLE runways(id INTEGER PRIMARY KEY, airport_id, length_ft, width_ft, surface, lighted)");
     run("CREATE TABLE runway_ends(id INTEGER PRIMARY KEY, runway_id, ident, heading_degT, latitude_deg, longitude_deg, "
         "displaced_threshold_ft, elevation_ft)");
-    run("CREATE TABLE frequencies(airport_id, tower, unicom)");
+    run("CREATE TABLE frequencies(airport_id, tower, unicom, atis, ground, approach)");
   }
   ~Database() { sqlite3_close(db_); }
   Database(const Database&) = delete;
@@ -179,7 +179,7 @@ TEST_CASE("Odd but sound runways are kept, and odd figures do not go further", "
     db.runway("2587,98", "gravel");
     db.end(kWest);
     db.end(kEast);
-    db.run("INSERT INTO frequencies VALUES(9, NULL, '122.8')");
+    db.run("INSERT INTO frequencies(airport_id, unicom) VALUES(9, '122.8')");
     db.aerodrome("ZZLOST", "small_airport", "'Lost'", "'north', 0, 100");
   }
   const Catalogue catalogue = opened(path);
@@ -226,7 +226,7 @@ TEST_CASE("Both forms of the catalogue say the same of the same runway", "[io][c
     db.run("UPDATE runways SET lighted = 1");
     db.end("'09',90,0,0,NULL,100");
     db.end("'27',270,0,0.01,300,120");
-    db.run("INSERT INTO frequencies VALUES(1, '118.9', '122.8')");
+    db.run("INSERT INTO frequencies(airport_id, tower, unicom) VALUES(1, '118.9', '122.8')");
   }
   const Loaded<CatalogueAerodrome> a = opened(sqlite).find("ZZDA");
   const Loaded<CatalogueAerodrome> b = opened(scratch.write("c.csv", kHead + kColumns + kHome)).find("ZZDA");

@@ -126,7 +126,7 @@ TEST_CASE("A line that cannot be read is named with its number, when it is neede
 TEST_CASE("What is no catalogue is refused with the reason", "[io][catalogue]") {
   const Scratch scratch;
   CHECK(refusal(scratch.path("missing.csv")) == "no such file");
-  CHECK(refusal(scratch.path("")) == "a directory");
+  CHECK(refusal(scratch.path("")) == "a directory without airports.csv");
   CHECK(refusal(scratch.write("empty.csv", "")) == "a file that is no aerodrome catalogue");
   CHECK(refusal(scratch.write("other.csv", "ident,name\nZZDA,Home\n")) == "a file that is no aerodrome catalogue");
   CHECK(refusal(scratch.write("bare.csv", "# backfield catalogue extract/1\n" + kColumns)) == "no stamp");

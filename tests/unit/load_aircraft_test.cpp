@@ -41,6 +41,9 @@ TEST_CASE("The shipped trainer says that it is invented, and reads as it is writ
   CHECK(in_degrees(a.roll_rate_per_second) == Approx(20.0));
   CHECK(a.flap_time.si() == 3.0);
   CHECK(a.limits.slip_allowed);
+  CHECK(a.polar.glide_ratio_slip.value() == 4.5);
+  CHECK(a.polar.slip_source.document == "invented");
+  CHECK(a.polar.slip_source.uncertainty == "20 %");
   CHECK(in_knots(*a.limits.tailwind) == Approx(10.0));
   CHECK(a.indicated_to_calibrated.empty());
   CHECK(a.distances.landing_surface_factor.at(earth::Surface::grass_wet) == 1.6);
@@ -117,6 +120,7 @@ TEST_CASE("A constant holds in its validity and scales by its law", "[io][aircra
   CHECK(a.distances.take_off_wind == aircraft::BookWind::as_stated_for_the_case);
   CHECK_FALSE(a.limits.tailwind);
   CHECK_FALSE(a.limits.slip_allowed);
+  CHECK_FALSE(a.polar.glide_ratio_slip);
   REQUIRE(a.indicated_to_calibrated.size() == 3);
   CHECK(in_knots(a.indicated_to_calibrated[1].second) == Approx(71.0));
 }

@@ -37,6 +37,8 @@ TEST_CASE("The default policy reads as it is written", "[io][policy]") {
   CHECK(p.technique.half_gust_on_speed);
   CHECK(p.technique.roll_allowance.si() == 0.0);
   CHECK(p.technique.briefed_reversals == 1);
+  CHECK(p.technique.landing_flap_on_final);
+  CHECK_FALSE(p.technique.slip_on_final);
   CHECK(in_feet(p.alignment_height.at(AircraftClass::single_piston_fixed_gear)) == Approx(100.0));
   CHECK(in_feet(p.alignment_height.at(AircraftClass::single_piston_retractable)) == Approx(150.0));
   CHECK(in_feet(p.alignment_height.at(AircraftClass::single_turboprop)) == Approx(200.0));
@@ -106,6 +108,8 @@ TEST_CASE("The plain policy switches everything off that a pocket calculator has
   CHECK(p.clearance.beside_obstacles.si() == 0.0);
   CHECK_FALSE(p.clearance.over_areas);
   CHECK_FALSE(p.technique.half_gust_on_speed);
+  CHECK_FALSE(p.technique.landing_flap_on_final);
+  CHECK_FALSE(p.technique.slip_on_final);
   CHECK(in_feet(p.technique.roll_allowance) == Approx(20.0));
   for (const auto& [kind, height] : p.alignment_height) CHECK(in_feet(height) == Approx(100.0));
   REQUIRE(p.bracket.worlds.size() == 1);

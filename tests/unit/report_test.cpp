@@ -456,3 +456,31 @@ TEST_CASE("A line breaks between words, but not between a number and its unit", 
   CHECK(report::wrapped("abcdefghij", 4) == Lines{"abcd", "efgh", "ij"});
   CHECK(report::wrapped("", 4, "x ") == Lines{"x "});
 }
+
+TEST_CASE("A briefed window that needs landing flap or a slip says so, and from where", "[report]") {
+  const decision::Case c = a_case();
+  decision::Answer a = with_window();
+  CHECK_FALSE(has(report::text(c, a), "NEEDS"));
+  a.briefed[0].window.height_loss.landing_flap = Interval<Length>{feet(1150.7), feet(1741.9)};
+  CHECK(has(report::text(c, a),
+            "NEEDS on the final, once aligned: landing flap from 1,150 to 1,742 ft above aerodrome; clean it is too "
+            "high there."));
+  a.briefed[0].window.height_loss.slip = Interval<Length>{feet(1600), feet(1741.9)};
+  CHECK(has(report::text(c, a), "a slip besides from 1,600 to 1,742 ft above aerodrome"));
+  check_page_one(c, a);
+  const auto json = nlohmann::json::parse(report::json(c, a));
+  CHECK(json["briefed_windows"][0]["needs_landing_flap"]["from_height_ft"] == 1150.7);
+  CHECK(json["briefed_windows"][0]["needs_slip"]["to_height_ft"] == 1741.9);
+  CHECK(json["windows"][0]["needs_slip"].is_null());
+
+  a.options[0].sides[0].windows[0].height_loss.landing_flap = Interval<Length>{feet(1150.7), feet(1741.9)};
+  CHECK(has(report::text(c, a), "/end of scan, flap"));
+}
+
+TEST_CASE("Where every path is too high the page says by how much", "[report]") {
+  decision::Answer a = without_window();
+  for (decision::SideAnswer& side : a.options[0].sides) side.nearest->past_end = metres(120.4);
+  CHECK(has(report::text(a_case(), a),
+            "where too high, the last point that leaves room to stop is passed by 121 m at "
+            "best"));
+}

@@ -55,6 +55,8 @@ struct Polar {
   double glide_ratio = 0.0;               ///< E, best, clean, propeller as in its source; 4..30
   double glide_ratio_landing_flap = 0.0;  ///< at best glide speed with landing flap; below glide_ratio
   Source source;
+  std::optional<double> glide_ratio_slip;  ///< in a slip with landing flap, at best glide speed; below that without
+  Source slip_source;
 };
 
 struct Aircraft {

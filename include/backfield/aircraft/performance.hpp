@@ -4,6 +4,8 @@
 #include "backfield/aircraft/aircraft.hpp"
 #include "backfield/earth/atmosphere.hpp"
 
+#include <optional>
+
 namespace backfield::aircraft {
 
 /// Speeds scale with sqrt(mass / reference mass): the same angle of attack carries the weight.
@@ -28,10 +30,13 @@ class Performance {
 
   /// Parasite factor of the landing flap: the f for which D/W at best glide speed is 1/(ratio with landing flap).
   [[nodiscard]] double landing_flap_parasite_factor() const;
+  /// The same of a slip with landing flap; none where slips are not allowed or the file has no figure.
+  [[nodiscard]] std::optional<double> slip_parasite_factor() const;
 
   [[nodiscard]] Conditions conditions(const earth::Air& air, earth::Altitude at) const;
 
  private:
+  [[nodiscard]] double parasite_factor_for(double ratio) const;
   [[nodiscard]] Cas scaled(Cas at_reference_mass) const;
   const Aircraft* aircraft_;
   Mass mass_;

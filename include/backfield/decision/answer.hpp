@@ -6,6 +6,7 @@
 
 #include "backfield/base/interval.hpp"
 #include "backfield/decision/bracket.hpp"
+#include "backfield/decision/height_loss.hpp"
 #include "backfield/flight/path.hpp"
 
 #include <optional>
@@ -34,6 +35,7 @@ struct Window {
   Interval<Length> heights;
   Interval<Duration> times;  ///< since lift-off, in that world
   Limit lower = Limit::reach, upper = Limit::reach;
+  HeightLoss height_loss{};
   [[nodiscard]] bool open_above() const { return upper == Limit::scan_end; }
 };
 
@@ -56,9 +58,10 @@ struct CommonWindow {
   Interval<Duration> times;  ///< since lift-off, in the plan
   Limit lower = Limit::reach, upper = Limit::reach;
   std::string lower_world, upper_world;  ///< which world sets the edge, with the bank, e.g. "light, 30 deg"
-  Angle larger_turn;    ///< at the lower edge in the plan, magnitude; total of the larger of its two turns
-  Angle one_way_turn;   ///< most within the window in the plan, magnitude; both turns together if they go one way
-  Length best_surplus;  ///< largest height to spare inside, the worst of all worlds and banks
+  Angle larger_turn;         ///< at the lower edge in the plan, magnitude; total of the larger of its two turns
+  Angle one_way_turn;        ///< most within the window in the plan, magnitude; both turns together if they go one way
+  Length best_surplus;       ///< largest height to spare inside, the worst of all worlds and banks
+  HeightLoss height_loss{};  ///< in any world and bank
   [[nodiscard]] bool open_above() const { return upper == Limit::scan_end; }
 };
 
@@ -67,6 +70,9 @@ struct Nearest {
   Length surplus;           ///< negative: height missing at the best moment
   Length at_height;         ///< of the failure
   bool bound_only = false;  ///< true: at least so much is missing (a bound); false: the best path found
+  /// Where some height is too high for every path found: by how much the one that comes nearest passes the last point
+  /// that leaves room to stop, in the configuration that loses most height of those the policy allows.
+  std::optional<Length> past_end{};
 };
 
 /// Where a side would land, and something on the ground forbids it. Over all worlds and banks.

@@ -29,9 +29,28 @@ enum class Hold {
   track     ///< wings level, heading such that the ground track is `track_rad`
 };
 
+/// What the air sees of the aeroplane, in the order in which excess height is lost by it.
+enum class Configuration {
+  clean,
+  landing_flap,  ///< fully out
+  slip           ///< a steady slip with landing flap out
+};
+constexpr const char* name_of(Configuration configuration) {
+  switch (configuration) {
+    case Configuration::clean:
+      return "clean";
+    case Configuration::landing_flap:
+      return "landing flap";
+    case Configuration::slip:
+      return "slip";
+  }
+  return "";
+}
+
 /// One piece of a control schedule in a steady descent. Calibrated airspeed runs linearly from cas_from to cas_to.
 struct Segment {
   Hold hold = Hold::heading;
+  Configuration configuration = Configuration::clean;
   double duration_s = 0.0;
   double bank_from_rad = 0.0, bank_to_rad = 0.0;  ///< right +
   double cas_from_mps = 0.0, cas_to_mps = 0.0;
@@ -61,7 +80,7 @@ struct Path {
 enum class ReachStatus {
   reached,        ///< `path` ends within the goal
   too_short,      ///< the best path found lacks -surplus of height
-  too_high,       ///< every path found passes the far end of the aim interval
+  too_high,       ///< every path found passes the far end of the aim interval, in every configuration allowed
   not_found,      ///< no path of this side connects
   not_clear,      ///< some land, but none found is clear of what is on the ground: `clearance` says by how much
   certainly_none  ///< a lower bound already exceeds the height; nothing was searched
@@ -70,11 +89,16 @@ enum class ReachStatus {
 struct PathResult {
   ReachStatus status = ReachStatus::not_found;
   Side side = Side::left;
-  Length surplus{};                      ///< height left at the aim interval by the best path; negative when short
-  Length lower_bound{};                  ///< no path needs less height than this, above the goal's elevation
-  Angle first_turn{}, last_turn{};       ///< right +
-  Length alignment_height{};             ///< of `path`, above the goal's elevation
-  Length aim{};                          ///< of `path`, from the threshold
+  Length surplus{};                 ///< height left at the aim interval by the best path; negative when short
+  Length lower_bound{};             ///< no path needs less height than this, above the goal's elevation
+  Angle first_turn{}, last_turn{};  ///< right +
+  Length alignment_height{};        ///< of `path`, above the goal's elevation
+  Length aim{};                     ///< of `path`, from the threshold
+  /// What the path cannot do without: clean where a clean path serves, else landing flap, else a slip.
+  Configuration configuration = Configuration::clean;
+  /// With `too_high`: by how much the aim interval is passed by the shortest final looked at that has enough height,
+  /// in the configuration that loses most; rough, and never too little. None: nothing had enough height.
+  std::optional<Length> past_end;
   double lowest_speed_over_stall = 0.0;  ///< in the entry, at the load factor of the moment
   /// Of `path`, or of the one that comes nearest to being clear; none where nothing is on the ground or nothing lands.
   std::optional<Clearance> clearance;

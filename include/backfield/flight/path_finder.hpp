@@ -16,7 +16,9 @@
 //
 // Choice. By height: the surplus of a path is what is left over the need, which is the alignment height or the height
 // of a final to the near end of the interval, whichever is more. Surplus beyond need is lost by flying the same word
-// with a longer straight; "too high" is said where no such path exists.
+// with a longer straight; where no such path exists, with landing flap on the final, then in a slip, as far as
+// technique and aircraft allow (PathResult::configuration); "too high" is said where even that does not serve. Clean
+// paths are looked for first, so those means never change a path that does without (tests/laws/steep_final_test.cpp).
 //
 // Approximate where and by how much. Paths are searched for in tables (headings every 20 degrees, halved where
 // something changes; straights near the runway's direction by their duration). Every peak that comes near the best is

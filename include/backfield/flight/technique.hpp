@@ -27,14 +27,16 @@ struct Model {
 };
 
 struct Technique {
-  Duration reaction{};                ///< nothing is done for so long after the failure
-  double glide_factor = 0.0;          ///< on the book glide ratio, power off only
-  std::vector<Angle> banks;           ///< each computed by itself; the briefed window must hold for all
-  std::optional<Angle> line_up_bank;  ///< of the last turn; none: the same as the first turn's
-  double turn_stall_margin = 0.0;     ///< turn speed >= margin * stall * sqrt(n)
-  bool half_gust_on_speed = false;    ///< turn and glide speed get half of (gust - mean)
-  Length roll_allowance{};            ///< height given away for rolling, with RollRule::allowance
-  int briefed_reversals = 0;          ///< turn reversals a briefed path may have
+  Duration reaction{};                 ///< nothing is done for so long after the failure
+  double glide_factor = 0.0;           ///< on the book glide ratio, power off only
+  std::vector<Angle> banks;            ///< each computed by itself; the briefed window must hold for all
+  std::optional<Angle> line_up_bank;   ///< of the last turn; none: the same as the first turn's
+  double turn_stall_margin = 0.0;      ///< turn speed >= margin * stall * sqrt(n)
+  bool half_gust_on_speed = false;     ///< turn and glide speed get half of (gust - mean)
+  Length roll_allowance{};             ///< height given away for rolling, with RollRule::allowance
+  bool landing_flap_on_final = false;  ///< height too much for a clean path may be lost with landing flap ...
+  bool slip_on_final = false;          ///< ... and then in a slip, where the aircraft's file has a figure for it
+  int briefed_reversals = 0;           ///< turn reversals a briefed path may have
 };
 
 }  // namespace backfield::flight

@@ -1,0 +1,117 @@
+#include "finish.hpp"
+
+#include "climb.hpp"
+#include "settle.hpp"
+
+#include <cmath>
+#include <vector>
+
+namespace backfield::flight {
+namespace {
+
+constexpr int kDelays = 20;
+constexpr double kNearCorner_m = 30.0;  // along the runway
+constexpr double kOff_m = 0.3;          // of height, that a path from the tables may be off by
+
+/// The best path's surplus exactly. Where it ends just not too far down the runway, flying it may show it a little
+/// over: then a neighbour will do.
+void fly_best(const Question& q, Found& found, Best& side) {
+  const Connection like = side.best;
+  bool flown_one = false;
+  for (const double steps : {0.0, 0.1, -0.1, 0.3, -0.3, 1.0, -1.0, 3.0, -3.0}) {
+    if (flown_one && std::abs(side.best.surplus - kReserve_m) > kInches_m) return;
+    const double value = beside(like.parameter, like.value(), steps * kNudge);
+    if (!exists(like.parameter, value)) continue;
+    const Connection flown = q.fly(like, value);
+    if (!flown.on_axis || flown.surplus == kNoSurplus || flown.side() != like.side()) continue;
+    if (!flown_one || flown.surplus > side.best.surplus) side.best = flown;
+    flown_one = true;
+    found.note(side, flown);
+  }
+}
+
+/// Often more surplus is to be had up to where alignment comes just not too far down the runway: flown there.
+void fly_to_corner(const Question& q, Found& found, Best& side) {
+  if (side.best.surplus == kNoSurplus || side.best.too_far < -kNearCorner_m) return;
+  Climb{q}.to_just_below(
+      side.best, [](const Connection& c) { return c.too_far; }, [&](const Connection& c) { found.note(side, c); });
+}
+
+/// Height to spare, and yet nothing that lands: what comes nearest to it is climbed.
+void make_room(const Question& q, Found& found, Best& side) {
+  const Room room{q.target.aim_high};
+  const auto land = [&](const Connection& c) {
+    if (side.lands || !within(c, q.target)) return;
+    side.lands = true;
+    side.landing = c;
+    side.beyond = c.value();
+  };
+  const auto serves = [&](const Connection& about) {
+    if (room(about) >= -kOff_m) land(Climb{q}.by_inches(about, room));
+    return side.lands;
+  };
+  // Next to the farthest place to be aligned at, a little less height may do.
+  if (room(side.best) > -kOff_m) {
+    Climb{q}.to_just_below(
+        side.best, [&](const Connection& c) { return c.aim - q.target.aim_high; }, land);
+  }
+  if (side.lands || serves(side.best)) return;
+  for (const Peak& peak : found.landing_peaks()) {
+    if (&found.side_of(peak.at) != &side || room(peak.at) < -found.first_look()) continue;
+    const auto hopeless = [&](double value, double slack) { return value < -slack * found.first_look(); };
+    if (serves(Climb{q}.in_tables(peak, room, hopeless))) return;
+  }
+}
+
+void delay_turn(const Question& q, Found& found, Best& side, const Connection& like) {
+  found.begin_family();
+  for (int i = 0; i <= kDelays && !side.lands; ++i) {
+    const Connection c = q.read(delayed(like, 0.0), kDelayStep_s * i);
+    if (c.on_axis && c.side() == like.side()) found.take(c);
+  }
+  found.confirm(side);
+}
+/// Too high with every turn begun at once: glide on before turning.
+void delay_turn(const Question& q, Found& found, Best& side) {
+  delay_turn(q, found, side, side.best);
+  for (const Connection& crossing : found.crossings(side)) {
+    if (!side.lands && crossing.on_axis) delay_turn(q, found, side, crossing);
+  }
+}
+
+}  // namespace
+
+void refine(const Question& q, Found& found, Best& side) {
+  // A coarse look may leave the wrong one of two peaks ahead: all that come near are climbed, then the best is flown.
+  const double near = Worth{}(side.best) - found.first_look();
+  std::vector<Connection> tops;
+  for (const Peak& peak : found.best_peaks()) {
+    if (&found.side_of(peak.at) != &side || Worth{}(peak.at) < near) continue;
+    const auto hopeless = [&](double value, double slack) {
+      return value < Worth{}(side.best) - slack * found.first_look();
+    };
+    tops.push_back(Climb{q}.in_tables(peak, Worth{}, hopeless));
+    found.note(side, tops.back());
+  }
+  fly_best(q, found, side);
+  fly_to_corner(q, found, side);
+  if (std::abs(side.best.surplus - kReserve_m) > kInches_m) return;
+  // Where nothing but inches decide, all that come as near are climbed once more, flying.
+  for (const Connection& top : tops) {
+    if (Worth{}(top) < side.best.surplus - 2.0 * kOff_m) continue;
+    const Connection flown = Climb{q}.by_inches(top, Worth{});
+    if (flown.surplus > side.best.surplus) found.note(side, flown);
+  }
+}
+
+void finish(const Question& q, Found& found, Best& side) {
+  if (!side.connects) return;
+  found.begin_family();
+  if (found.near_need(side.best)) refine(q, found, side);
+  if (side.best.surplus == kNoSurplus) return;
+  found.confirm(side);
+  if (!side.lands && side.best.surplus >= kReserve_m) make_room(q, found, side);
+  if (!side.lands && side.best.surplus >= kReserve_m) delay_turn(q, found, side);
+}
+
+}  // namespace backfield::flight

@@ -1,0 +1,168 @@
+#include "looks.hpp"
+
+#include "climb.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <span>
+#include <vector>
+
+namespace backfield::flight {
+namespace {
+
+constexpr double kShortestByTime_s = 3.0;
+constexpr int kEndLooks = 10;  // for the end of a family
+
+struct Slot {
+  Leaf leaf;
+  bool spared = false;
+  Connection path;
+};
+
+bool too_far(const Connection& c) { return c.on_axis && c.surplus == kNoSurplus; }
+
+bool changes(const Slot& a, const Slot& b) {
+  if (a.spared || b.spared) return false;
+  if (a.path.on_axis != b.path.on_axis) return true;
+  if (!a.path.on_axis) return false;
+  return a.path.side() != b.path.side() || (a.path.surplus == kNoSurplus) != (b.path.surplus == kNoSurplus) ||
+         (a.path.surplus >= kReserve_m) != (b.path.surplus >= kReserve_m);
+}
+
+/// One word's headings.
+class Headings {
+ public:
+  Headings(const Question& question, Found& found, int first, int last)
+      : q_(question), found_(found), first_(first), last_(last), count_(fill()) {}
+
+  void look() {
+    const std::span<Slot> slots(all_.data(), count_);
+    look_coarsely(slots);
+    found_.begin_family();
+    for (std::size_t k = 0; k < slots.size(); ++k) {
+      Slot& here = slots[k];
+      if (!here.spared) found_.take(here.path);
+      if (k + 1 == slots.size()) break;
+      Slot& next = slots[k + 1];
+      if (here.spared && next.spared) continue;
+      // A path with height to spare, or too far down the runway, beside one that was spared: what lies between them may
+      // land.
+      if (here.spared && (found_.decides(next.path) || too_far(next.path))) {
+        read(here, Screen::kAnything);
+        found_.take(here.path);
+      }
+      if (next.spared && (found_.decides(here.path) || too_far(here.path))) read(next, Screen::kAnything);
+      if (!is_best(here) && !is_best(next) && !changes(here, next)) continue;
+      const double half_way = 0.5 * (here.leaf.change + next.leaf.change);
+      found_.take(q_.screen.by_heading(q_.fan.leaf_about(first_, half_way), first_, last_, q_.target));
+      if (here.path.on_axis != next.path.on_axis) follow_to_end(here.path.on_axis ? here : next, half_way);
+    }
+  }
+
+ private:
+  std::size_t fill() {
+    std::size_t count = 0;
+    const std::vector<Leaf>& leaves = q_.fan.leaves(first_);
+    const double change = q_.fan.banked_from(first_);
+    for (std::size_t k = 0; k <= kHeadings; ++k) {
+      if (k > 0 && change > leaves[k - 1].change && change < leaves[k].change) {
+        all_[count++].leaf = q_.fan.leaf(first_, change - kJustBelow, nullptr);
+        all_[count++].leaf = q_.fan.leaf(first_, change, nullptr);
+      }
+      all_[count++].leaf = leaves[k];
+    }
+    return count;
+  }
+
+  void read(Slot& slot, double least) const {
+    slot.path = q_.screen.by_heading(slot.leaf, first_, last_, q_.target, least);
+    slot.spared = slot.path.sunk;
+  }
+
+  void look_coarsely(std::span<Slot> slots) {
+    const double worth = found_.worth_knowing();
+    const double floor = found_.nobody_cares_below();
+    for (Slot& slot : slots) {
+      slot.spared = q_.bound.at(slot.leaf.p).spare() < floor;
+      if (slot.spared) continue;
+      read(slot, worth);
+      if (slot.path.on_axis) {
+        double& mine = best_[slot.path.side() == Side::left ? 0 : 1];
+        mine = std::max(mine, slot.path.surplus);
+      }
+    }
+  }
+
+  /// The best of its word, if it is as good as what its side has or nearly so.
+  [[nodiscard]] bool is_best(const Slot& slot) const {
+    if (slot.spared || !slot.path.on_axis || slot.path.surplus == kNoSurplus) return false;
+    return slot.path.surplus == best_[slot.path.side() == Side::left ? 0 : 1] &&
+           slot.path.surplus >= found_.side_of(slot.path).best.surplus - found_.refine_within();
+  }
+
+  /// Height to spare here, or alignment too far down the runway, and no path a little further on: what lands, or the
+  /// best, may lie before the paths of this family end.
+  void follow_to_end(const Slot& last_path, double half_way) {
+    Connection on = last_path.path;
+    if (!found_.decides(on) && !too_far(on)) return;
+    double off = 2.0 * half_way - on.value();
+    for (int i = 0; i < kEndLooks; ++i) {
+      const double mid = 0.5 * (on.value() + off);
+      const Connection c = q_.read(on, mid);
+      if (!q_.same_family(on, c)) {
+        off = mid;
+        continue;
+      }
+      Best& side = found_.side_of(c);
+      found_.note(side, c);
+      found_.between(side, on, c);
+      if (side.lands || (c.surplus < kReserve_m && !too_far(c))) return;
+      on = c;
+    }
+  }
+
+  const Question& q_;
+  Found& found_;
+  const int first_, last_;
+  std::array<Slot, kHeadings + 3> all_;
+  const std::size_t count_;
+  std::array<double, 2> best_{kNoSurplus, kNoSurplus};
+};
+
+void look_at_straights(const Question& q, Found& found, int first, int last, bool towards) {
+  const double parallel =
+      turn_in_sense(q.fan.failure().heading_rad, towards ? q.target.track : q.target.track + kPi, first);
+  if (q.bound.at(q.fan.leaf_about(first, parallel).p).spare() < found.nobody_cares_below()) return;
+  // One step more than a straight that takes all the height which anybody cares for.
+  const double floor = std::max(-q.target.least_height, found.nobody_cares_below());
+  const double worth = found.worth_knowing();
+  const double longest =
+      kTimeGrowth * q.screen.time_down(q.fan.entry_ends()[0], q.target.elevation + q.target.least_height + floor);
+  found.begin_family();
+  Connection near;
+  for (double t = kShortestByTime_s; t < longest; t *= kTimeGrowth) {
+    const Connection c = q.screen.by_time(q.fan, first, last, t, towards, q.target, &near);
+    found.take(c);
+    if (c.on_axis && c.alignment < worth) break;
+    if (c.on_axis) near = c;
+  }
+}
+
+}  // namespace
+
+void look_at_headings(const Question& question, Found& found) {
+  for (const int first : {-1, 1}) {
+    for (const int last : {-1, 1}) Headings(question, found, first, last).look();
+  }
+}
+
+void look_at_straights(const Question& question, Found& found) {
+  for (const bool towards : {false, true}) {
+    for (const int first : {-1, 1}) {
+      for (const int last : {-1, 1}) look_at_straights(question, found, first, last, towards);
+    }
+  }
+}
+
+}  // namespace backfield::flight

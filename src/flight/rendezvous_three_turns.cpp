@@ -1,0 +1,184 @@
+// Three turns in a uniform wind.
+//
+// Unknown are the first and the last turn; the middle one follows from the headings, up to full circles, which are
+// taken one after the other. What the end lacks, F, has derivatives that change by no more than M1 and M3 times the
+// change of the first and the last turn. A square of half width r around m, with P the inverse of F's derivative there,
+//
+//   holds no root      if the Newton step -P F(m) leaves it by more than |P| times the remainder of second order
+//   holds at most one  if |P| (M1 + M3) 2r < 1/2; the steps -P F from m lead to it, halving the distance at least
+//
+// and is quartered if neither.
+
+#include "rendezvous_uniform.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace backfield::flight {
+namespace {
+
+constexpr double kSmallest = 1e-8;
+constexpr double kPolished = 1e-5;
+constexpr double kNearMiss = 0.02;
+// Hundreds are usual. Where goal and start are one place but for a breath of wind, whole curves are all but roots.
+constexpr int kMostSquares = 100'000;
+
+class ThreeTurns {
+ public:
+  ThreeTurns(const Craft& craft, const UniformErrand& errand, Word word, double limit)
+      : craft_(craft),
+        errand_(errand),
+        word_(word),
+        limit_(limit),
+        sense_(first_sense(word)),
+        R1_(craft.first.radius),
+        R3_(craft.last.radius),
+        fixed_(right_of(errand.begin_ahead) * (sense_ * R1_) - right_of(errand.end_ahead) * (sense_ * R3_) -
+               errand.goal),
+        turn_(wrap(sense_ * (errand.begin - errand.end))) {}
+
+  void find(std::vector<Controls>& roots) {
+    known_ = roots.size();
+    // The goal, moved against the wind for as long as a word may last, has to come within reach.
+    const Vector w = errand_.wind;
+    const double longest = std::min(kFullTurn * (2.0 * craft_.first.s_rad + craft_.last.s_rad),
+                                    limit_ / std::min(craft_.first.cost, craft_.last.cost));
+    const double w2 = dot(w, w);
+    const double nearest =
+        w2 > 0.0 ? std::clamp(-dot(fixed_, w) / w2, errand_.soonest, std::max(errand_.soonest, longest)) : 0.0;
+    if (norm(fixed_ + w * nearest) > 3.0 * R1_ + R3_ + errand_.stray * longest + 1e-6) return;
+    if (w2 == 0.0) {
+      calm(roots);
+      return;
+    }
+    const double half = 0.25 * (kFullTurn + 2.0 * errand_.slack);
+    for (circles_ = -1; circles_ <= 3; ++circles_) {
+      for (const double a : {half, 3.0 * half}) {
+        for (const double b : {half, 3.0 * half}) square({a - errand_.slack, b - errand_.slack}, half, roots);
+      }
+    }
+  }
+
+ private:
+  struct Pair {
+    double first, last;
+  };
+  [[nodiscard]] double middle(const Pair& x) const { return turn_ + x.first + x.last - circles_ * kFullTurn; }
+  struct Value {
+    Vector F, by_first, by_last;
+  };
+  [[nodiscard]] Value value(const Pair& x) const {
+    const Vector u = ahead(errand_.begin + sense_ * x.first);
+    const Vector v = ahead(errand_.end - sense_ * x.last);
+    const double T = (x.first + middle(x)) * craft_.first.s_rad + x.last * craft_.last.s_rad;
+    return {fixed_ - right_of(u) * (sense_ * 2.0 * R1_) + right_of(v) * (sense_ * (R1_ + R3_)) + errand_.wind * T,
+            u * (2.0 * R1_) + errand_.wind * (2.0 * craft_.first.s_rad),
+            v * (R1_ + R3_) + errand_.wind * (craft_.first.s_rad + craft_.last.s_rad)};
+  }
+
+  /// The centres of the three turns are corners of a triangle with known sides. When two of them coincide the turns are
+  /// whole circles, and no word of three.
+  void calm(std::vector<Controls>& roots) const {
+    const double a = 2.0 * R1_;
+    const double b = R1_ + R3_;
+    const Vector side = fixed_ * sense_;
+    const double cosine = (a * a + b * b - dot(side, side)) / (2.0 * a * b);
+    if (std::abs(cosine) > 1.0 + 1e-14 || norm(side) < 1e-9 * b) return;
+    const double inner = std::acos(std::clamp(cosine, -1.0, 1.0));
+    for (const double turned : {inner, kFullTurn - inner}) {
+      const Vector from_north = Vector{a, 0.0} - right_of(ahead(-sense_ * turned)) * b;
+      const double x = std::atan2(side.e, side.n) - std::atan2(from_north.e, from_north.n);
+      add({word_, wrap(sense_ * (x - errand_.begin)), turned, wrap(sense_ * (errand_.end - x) + turned)}, roots);
+    }
+  }
+
+  void square(const Pair& m, double r, std::vector<Controls>& roots) {
+    if (++asked_ > kMostSquares) return;
+    const double turned = middle(m);
+    if (turned + 2.0 * r < -errand_.slack || turned - 2.0 * r > kFullTurn + errand_.slack) return;
+    const double least =
+        (std::max(0.0, m.first - r) + std::max(0.0, turned - 2.0 * r)) * craft_.first.s_rad * craft_.first.cost +
+        std::max(0.0, m.last - r) * craft_.last.s_rad * craft_.last.cost;
+    if (least > limit_) return;
+    const Value x = value(m);
+    const double time = (m.first + turned) * craft_.first.s_rad + m.last * craft_.last.s_rad;
+    const double remainder = (R1_ + 0.5 * (R1_ + R3_)) * r * r + errand_.stray * time;
+    const double reach = (norm(x.by_first) + norm(x.by_last)) * r + remainder;
+    if (dot(x.F, x.F) > reach * reach) return;
+    const double det = cross(x.by_first, x.by_last);
+    const double size_first = norm(x.by_last);  // of P's rows, times det
+    const double size_last = norm(x.by_first);
+    const double scale = std::abs(det);
+    const Pair step{-cross(x.F, x.by_last), -cross(x.by_first, x.F)};  // times det
+    if (std::abs(step.first) > scale * r + size_first * remainder) return;
+    if (std::abs(step.last) > scale * r + size_last * remainder) return;
+    const double change = 2.0 * r * (2.0 * R1_ + R1_ + R3_);
+    if (std::max(size_first, size_last) * change < 0.5 * scale || r < kSmallest) {
+      newton(m, r, roots);
+      return;
+    }
+    const double half = 0.5 * r;
+    if (errand_.stray > 0.0 && half < kNearMiss) {
+      add({word_, m.first, turned, m.last}, roots);
+      return;
+    }
+    for (const double a : {-half, half}) {
+      for (const double b : {-half, half}) square({m.first + a, m.last + b}, half, roots);
+    }
+  }
+
+  void newton(const Pair& m, double r, std::vector<Controls>& roots) {
+    Pair at = m;
+    for (int i = 0; i < 20; ++i) {
+      const Value x = value(at);
+      const double det = cross(x.by_first, x.by_last);
+      if (det == 0.0) break;
+      const Pair step{-cross(x.F, x.by_last) / det, -cross(x.by_first, x.F) / det};
+      const double size = std::max(std::abs(step.first), std::abs(step.last));
+      if (size > 3.0 * r + kPolished) {
+        if (r < kSmallest) break;
+        return;
+      }
+      at.first += step.first;
+      at.last += step.last;
+      if (size < 1e-3 * kPolished) break;
+    }
+    if (std::abs(at.first - m.first) > r + kPolished || std::abs(at.last - m.last) > r + kPolished) return;
+    add({word_, at.first, middle(at), at.last}, roots);
+  }
+
+  void add(const Controls& c, std::vector<Controls>& roots) const {
+    const double near = errand_.slack + kPolished;
+    for (const double angle : {c.first, c.middle, c.last}) {
+      if (angle < -near || angle > kFullTurn + near) return;
+    }
+    for (std::size_t i = known_; i < roots.size(); ++i) {
+      if (std::abs(roots[i].first - c.first) < 3e-9 && std::abs(roots[i].middle - c.middle) < 3e-9 &&
+          std::abs(roots[i].last - c.last) < 3e-9) {
+        return;
+      }
+    }
+    if (cost(craft_, c) <= limit_) roots.push_back(c);
+  }
+
+  const Craft& craft_;
+  const UniformErrand& errand_;
+  Word word_;
+  double limit_;
+  int sense_;
+  double R1_, R3_;
+  Vector fixed_;
+  double turn_;
+  int circles_ = 0;
+  int asked_ = 0;
+  std::size_t known_ = 0;
+};
+
+}  // namespace
+
+void find_three_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
+                      std::vector<Controls>& roots) {
+  ThreeTurns(craft, errand, word, limit).find(roots);
+}
+
+}  // namespace backfield::flight

@@ -1,0 +1,266 @@
+// A turn, a straight, a turn, in a uniform wind.
+//
+// Given the heading of the straight, both turns are known, and how long they last. What is left to the goal must lie
+// along the straight's way over the ground: f = left over x ground velocity = 0. While no turn passes 0 or a full
+// circle f is smooth, and |f''| has a bound M. An interval of half width r around m
+//
+//   holds no root      if |f(m)| > |f'(m)| r + M r^2 / 2                        (Taylor)
+//   holds at most one  if |f'(m)| > 2.5 M r; Newton's method from m finds it     (Kantorovich: M |f| / f'^2 < 1/2)
+//
+// and is halved if neither.
+
+#include "rendezvous_uniform.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace backfield::flight {
+namespace {
+
+constexpr double kSmallest = 1e-8;  // rad; half an interval that is not halved any more
+constexpr double kWidest = 0.25 * kPi;
+constexpr double kPolished = 1e-5;
+constexpr double kNearMiss = 0.02;
+
+class TwoTurns {
+ public:
+  TwoTurns(const Craft& craft, const UniformErrand& errand, Word word, double limit)
+      : craft_(craft),
+        errand_(errand),
+        word_(word),
+        limit_(limit),
+        first_(first_sense(word)),
+        last_(last_sense(word)),
+        across_(first_ * craft.first.radius - last_ * craft.last.radius),
+        fixed_(errand.goal - right_of(errand.begin_ahead) * (first_ * craft.first.radius) +
+               right_of(errand.end_ahead) * (last_ * craft.last.radius)),
+        lasts_(first_ * craft.first.s_rad - last_ * craft.last.s_rad) {
+    const double V = craft.straight.speed;
+    const double w = norm(errand.wind);
+    const double longest = kFullTurn * (craft.first.s_rad + craft.last.s_rad);
+    bend_ = V * norm(fixed_) + std::abs(across_) * w + V * w * (longest + 2.0 * std::abs(lasts_));
+    fastest_ = V + w;
+    ground2_changes_ = 2.0 * V * w;
+    left_changes_ = std::abs(across_) + std::abs(lasts_) * w;
+    shortest_ = -errand.slack * craft.first.s_rad;
+    along_slack_ = shortest_ * fastest_ * fastest_;
+  }
+
+  void find(std::vector<Controls>& roots) {
+    known_ = roots.size();
+    if (bend_ <= 1e-12 * craft_.straight.speed * (craft_.first.radius + craft_.last.radius)) {
+      // Nothing is left over on any heading: the turns are one circle, cut anywhere.
+      const double all = wrap(last_ * (errand_.end - errand_.begin));
+      add({errand_.begin, errand_.begin_ahead}, {0.0, all, errand_.begin}, roots);
+      return;
+    }
+    const double room = room_for_turns();
+    if (room < 0.0) return;
+    // The last turn's angle is a line over the first's; every line that crosses the square of what they may be, as far
+    // as the turns leave time for the straight.
+    const double low = -errand_.slack;
+    const double high = kFullTurn + errand_.slack;
+    const double rise = -first_ * last_;
+    const double at_none = wrap(last_ * (errand_.end - errand_.begin));
+    const double first_costs = craft_.first.s_rad * craft_.first.cost;
+    const double last_costs = craft_.last.s_rad * craft_.last.cost;
+    const double costs = first_costs + rise * last_costs;
+    for (int circles = -3; circles <= 2; ++circles) {
+      const double last = at_none + circles * kFullTurn;
+      double from = std::max(low, rise > 0.0 ? low - last : last - high);
+      double to = std::min(high, rise > 0.0 ? high - last : last - low);
+      const double left = room - last * last_costs;
+      if (costs > 0.0) {
+        to = std::min(to, left / costs);
+      } else if (costs < 0.0) {
+        from = std::max(from, left / costs);
+      } else if (left < 0.0) {
+        continue;
+      }
+      if (from <= to) range(from, to, {0.0, last, errand_.begin}, roots);
+    }
+  }
+
+ private:
+  /// What turns may cost below the limit. The straight, and the radii across it, lead from the centre of the first turn
+  /// to that of the last, which drifts for at least `soonest` and no more than the limit.
+  [[nodiscard]] double room_for_turns() const {
+    if (limit_ == std::numeric_limits<double>::infinity()) return limit_;
+    const double longest = limit_ / std::min({craft_.first.cost, craft_.straight.cost, craft_.last.cost});
+    const Vector w = errand_.wind;
+    const double w2 = dot(w, w);
+    const double nearest =
+        w2 > 0.0 ? std::clamp(dot(fixed_, w) / w2, errand_.soonest, std::max(errand_.soonest, longest)) : 0.0;
+    const double way2 = dot(fixed_ - w * nearest, fixed_ - w * nearest);
+    const double straight = std::sqrt(std::max(0.0, way2 - across_ * across_)) / craft_.straight.speed;
+    // Turns that are a little negative count as such.
+    const double slack =
+        errand_.slack * (craft_.first.s_rad * craft_.first.cost + craft_.last.s_rad * craft_.last.cost);
+    const double strays = errand_.stray * longest / craft_.straight.speed;
+    return limit_ + slack - std::max(0.0, straight - strays) * craft_.straight.cost;
+  }
+  struct Heading {
+    double psi;
+    Vector ahead;
+  };
+  /// Linear in the straight's heading: what they are `at` one.
+  struct Turns {
+    double first, last, at;
+  };
+  struct Value {
+    double f, slope;
+    double along, along_slope;  ///< time of the straight times ground speed squared; how fast that may change here
+    double first, last;
+    double ground2;  ///< ground speed squared
+  };
+  [[nodiscard]] Value value(const Heading& heading, const Turns& turns) const {
+    const double d = heading.psi - turns.at;
+    Value x{};
+    x.first = turns.first + first_ * d;
+    x.last = turns.last - last_ * d;
+    const Vector right = right_of(heading.ahead);
+    const double s = x.first * craft_.first.s_rad + x.last * craft_.last.s_rad;
+    const Vector left = fixed_ + right * across_ - errand_.wind * s;
+    const Vector left_slope = heading.ahead * -across_ - errand_.wind * lasts_;
+    const double V = craft_.straight.speed;
+    const Vector ground = heading.ahead * V + errand_.wind;
+    x.f = cross(left, ground);
+    x.slope = cross(left_slope, ground) + V * cross(left, right);
+    x.along = dot(left, ground);
+    x.ground2 = dot(ground, ground);
+    x.along_slope = left_changes_ * fastest_ + V * norm(left);
+    return x;
+  }
+
+  /// First turns from one angle to another.
+  void range(double from, double to, const Turns& turns, std::vector<Controls>& roots) {
+    const int parts = std::max(1, static_cast<int>(std::ceil((to - from) / kWidest)));
+    const double half = 0.5 * (to - from) / parts;
+    const double begin = errand_.begin + first_ * (from + half);
+    const double step = first_ * 2.0 * half;
+    Heading middle{begin, ahead(begin)};
+    interval(middle, half, turns, roots);
+    if (parts == 1) return;
+    const Vector by = ahead(step);
+    for (int i = 1; i < parts; ++i) {
+      middle = {middle.psi + step, turned(middle.ahead, by)};
+      interval(middle, half, turns, roots);
+    }
+  }
+
+  void interval(const Heading& m, double r, const Turns& turns, std::vector<Controls>& roots) {
+    const Value x = value(m, turns);
+    double near = (std::abs(x.slope) + 0.5 * bend_ * r) * r;
+    if (errand_.stray > 0.0) near += stray(x);
+    if (std::abs(x.f) > near) return;
+    // No straight goes back in time.
+    const double most = x.along + (x.along_slope + craft_.straight.speed * left_changes_ * r) * r;
+    if (most < along_slack_) return;
+    const double least_along = x.along - (x.along_slope + craft_.straight.speed * left_changes_ * r) * r;
+    const double least = std::max(0.0, x.first - r) * craft_.first.s_rad * craft_.first.cost +
+                         std::max(0.0, x.last - r) * craft_.last.s_rad * craft_.last.cost +
+                         std::max(0.0, least_along) / (x.ground2 + ground2_changes_ * r) * craft_.straight.cost;
+    if (least > limit_) return;
+    if (std::abs(x.slope) > 2.5 * bend_ * r || r < kSmallest) {
+      newton(m, x, r, turns, roots);
+      return;
+    }
+    const double half = 0.5 * r;
+    const Vector by = ahead(half);
+    const Heading left{m.psi - half, turned(m.ahead, {-by.e, by.n})};
+    const Heading right{m.psi + half, turned(m.ahead, by)};
+    if (errand_.stray > 0.0 && half < kNearMiss) {
+      add(left, turns, roots);
+      add(right, turns, roots);
+      return;
+    }
+    interval(left, half, turns, roots);
+    interval(right, half, turns, roots);
+  }
+  /// By how much the wind that blows may change f.
+  [[nodiscard]] double stray(const Value& x) const {
+    const double V = craft_.straight.speed;
+    const double time =
+        std::abs(x.first) * craft_.first.s_rad + std::abs(x.last) * craft_.last.s_rad + std::abs(x.along) / (V * V);
+    return errand_.stray * V * time;
+  }
+
+  void newton(const Heading& m, Value x, double r, const Turns& turns, std::vector<Controls>& roots) {
+    Heading h = m;
+    for (int i = 0; i < 20; ++i) {
+      const double step = x.slope == 0.0 ? 0.0 : -x.f / x.slope;
+      h.psi += r < kSmallest ? std::clamp(step, -r, r) : step;
+      if (std::abs(h.psi - m.psi) > 3.0 * r + kPolished) return;
+      if (std::abs(step) < 0.01 * kPolished || i > 8) break;
+      h.ahead = ahead(h.psi);
+      x = value(h, turns);
+      if (std::abs(step) * std::abs(step) < kPolished) {
+        // Quadratic convergence: one more is enough.
+        h.psi -= x.slope == 0.0 ? 0.0 : x.f / x.slope;
+        break;
+      }
+    }
+    if (std::abs(h.psi - m.psi) > r + kPolished) return;
+    h.ahead = ahead(h.psi);
+    add(h, turns, roots);
+  }
+
+  void add(const Heading& h, const Turns& turns, std::vector<Controls>& roots) const {
+    const Value x = value(h, turns);
+    const double t = x.along / std::max(1e-12, x.ground2);
+    // What is a little outside the word here may be inside when solved to the end; that decides.
+    if (t < shortest_ - kPolished * craft_.first.s_rad) return;
+    const Controls c{word_, x.first, t, x.last};
+    for (std::size_t i = known_; i < roots.size(); ++i) {
+      if (std::abs(roots[i].first - c.first) < 3e-9 && std::abs(roots[i].last - c.last) < 3e-9) return;
+    }
+    if (cost(craft_, c) <= limit_) roots.push_back(c);
+  }
+
+  const Craft& craft_;
+  const UniformErrand& errand_;
+  Word word_;
+  double limit_;
+  int first_, last_;
+  double across_;
+  Vector fixed_;
+  double lasts_;                  // change of the turns' time with the heading, s/rad
+  double bend_ = 0.0;             // bound of |f''|
+  double fastest_ = 0.0;          // over the ground
+  double ground2_changes_ = 0.0;  // bound of the change of the square of that with the heading
+  double shortest_ = 0.0, along_slack_ = 0.0;
+  double left_changes_ = 0.0;  // bound of what is left over's change with the heading
+  std::size_t known_ = 0;
+};
+
+}  // namespace
+
+std::optional<Controls> guess_two_turns(const Craft& craft, const UniformErrand& errand, Word word) {
+  const double first = first_sense(word);
+  const double last = last_sense(word);
+  const double across = first * craft.first.radius - last * craft.last.radius;
+  const Vector fixed = errand.goal - right_of(errand.begin_ahead) * (first * craft.first.radius) +
+                       right_of(errand.end_ahead) * (last * craft.last.radius);
+  Controls c{word, 0.0, 0.0, 0.0};
+  double time = errand.soonest;
+  for (int i = 0; i < 2; ++i) {
+    const Vector way = fixed - errand.wind * time;
+    const double straight2 = dot(way, way) - across * across;
+    if (straight2 <= 0.0) return std::nullopt;
+    const double straight = std::sqrt(straight2);
+    const double heading = std::atan2(way.e * straight + way.n * across, way.n * straight - way.e * across);
+    c.first = wrap(first * (heading - errand.begin));
+    c.middle = straight / craft.straight.speed;
+    c.last = wrap(last * (errand.end - heading));
+    time = durations(craft, c).sum();
+  }
+  return c;
+}
+
+void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
+                    std::vector<Controls>& roots) {
+  TwoTurns(craft, errand, word, limit).find(roots);
+}
+
+}  // namespace backfield::flight

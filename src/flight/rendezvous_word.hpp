@@ -1,0 +1,100 @@
+#pragma once
+// What the rooms of a rendezvous share: a word, its roots, a little of vectors. Metres, seconds; headings clockwise
+// from north, radians.
+
+#include "backfield/base/units.hpp"
+#include "backfield/flight/rendezvous.hpp"
+
+#include <cmath>
+
+namespace backfield::flight {
+
+inline constexpr double kFullTurn = 2.0 * kPi;
+
+struct Vector {
+  double e = 0.0, n = 0.0;
+  friend Vector operator+(Vector a, Vector b) { return {a.e + b.e, a.n + b.n}; }
+  friend Vector operator-(Vector a, Vector b) { return {a.e - b.e, a.n - b.n}; }
+  friend Vector operator*(Vector a, double k) { return {a.e * k, a.n * k}; }
+};
+inline double cross(Vector a, Vector b) { return a.e * b.n - a.n * b.e; }
+inline double dot(Vector a, Vector b) { return a.e * b.e + a.n * b.n; }
+inline double norm(Vector a) { return std::sqrt(dot(a, a)); }
+/// The unit vector on a heading, within 1e3 rad. Called dozens of times a question, hence the series, to 2e-16, inline:
+/// a third of the time of std::sin and std::cos (tests/unit/rendezvous_word_test.cpp).
+inline Vector ahead(double heading) {
+  // pi / 2 in two parts, the first of few bits: a multiple of it is exact.
+  constexpr double kQuarterHigh = 1.57079632673412561417;
+  constexpr double kQuarterLow = 6.07710050650619224932e-11;
+  const auto quarters = static_cast<long>(heading * (2.0 / kPi) + (heading < 0.0 ? -0.5 : 0.5));
+  const auto k = static_cast<double>(quarters);
+  const double x = (heading - k * kQuarterHigh) - k * kQuarterLow;
+  const double x2 = x * x;
+  double s = 1.0 - x2 * (1.0 / 210.0);
+  s = 1.0 - x2 * (1.0 / 156.0) * s;
+  s = 1.0 - x2 * (1.0 / 110.0) * s;
+  s = 1.0 - x2 * (1.0 / 72.0) * s;
+  s = 1.0 - x2 * (1.0 / 42.0) * s;
+  s = 1.0 - x2 * (1.0 / 20.0) * s;
+  s = x - x * (x2 * (1.0 / 6.0) * s);
+  double c = 1.0 - x2 * (1.0 / 240.0);
+  c = 1.0 - x2 * (1.0 / 182.0) * c;
+  c = 1.0 - x2 * (1.0 / 132.0) * c;
+  c = 1.0 - x2 * (1.0 / 90.0) * c;
+  c = 1.0 - x2 * (1.0 / 56.0) * c;
+  c = 1.0 - x2 * (1.0 / 30.0) * c;
+  c = 1.0 - x2 * (1.0 / 12.0) * c;
+  c = 1.0 - x2 * 0.5 * c;
+  const double e = (quarters & 1) != 0 ? c : s;
+  const double n = (quarters & 1) != 0 ? s : c;
+  return {(quarters & 2) != 0 ? -e : e, ((quarters + 1) & 2) != 0 ? -n : n};
+}
+inline Vector right_of(Vector ahead) { return {ahead.n, -ahead.e}; }
+/// A vector turned to the right as `by`, a heading's, is from north.
+inline Vector turned(Vector a, Vector by) { return {a.e * by.n + a.n * by.e, a.n * by.n - a.e * by.e}; }
+/// In [0, 2 pi).
+inline double wrap(double angle) {
+  const double turns = angle * (1.0 / kFullTurn);
+  auto whole = static_cast<double>(static_cast<long>(turns));  // quicker than std::floor without SSE 4
+  if (whole > turns) whole -= 1.0;
+  const double a = angle - kFullTurn * whole;
+  return a >= 0.0 && a < kFullTurn ? a : 0.0;
+}
+
+constexpr bool has_straight(Word word) { return word != Word::lrl && word != Word::rlr; }
+/// +1 right
+constexpr int first_sense(Word word) { return word == Word::rsr || word == Word::rsl || word == Word::rlr ? 1 : -1; }
+constexpr int last_sense(Word word) { return word == Word::rsr || word == Word::lsr || word == Word::rlr ? 1 : -1; }
+
+/// One kind of piece.
+struct Gait {
+  double speed = 1.0;   ///< in the air
+  double sink = 1.0;    ///< m/s
+  double radius = 0.0;  ///< 0: straight
+  double s_rad = 0.0;   ///< time of a radian of turn
+  double cost = 1.0;    ///< of a second, in what is to be least
+};
+struct Craft {
+  Gait first, straight, last;
+};
+
+/// A word's controls: turns as angles along their senses, a straight as its time.
+struct Controls {
+  Word word = Word::lsl;
+  double first = 0.0, middle = 0.0, last = 0.0;
+};
+struct Durations {
+  double first, middle, last;
+  [[nodiscard]] double sum() const { return first + middle + last; }
+};
+inline Durations durations(const Craft& craft, const Controls& c) {
+  return {c.first * craft.first.s_rad, has_straight(c.word) ? c.middle : c.middle * craft.first.s_rad,
+          c.last * craft.last.s_rad};
+}
+inline double cost(const Craft& craft, const Controls& c) {
+  const Durations t = durations(craft, c);
+  return t.first * craft.first.cost + t.middle * (has_straight(c.word) ? craft.straight : craft.first).cost +
+         t.last * craft.last.cost;
+}
+
+}  // namespace backfield::flight

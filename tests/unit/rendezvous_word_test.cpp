@@ -1,0 +1,29 @@
+#include "src/flight/rendezvous_word.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+using namespace backfield;
+
+TEST_CASE("The unit vector on a heading is sine and cosine to 4e-16", "[flight]") {
+  double worst = 0.0;
+  for (int i = -200'000; i <= 200'000; ++i) {
+    const double heading = 3e-4 * i;
+    const flight::Vector u = flight::ahead(heading);
+    worst = std::max({worst, std::abs(u.e - std::sin(heading)), std::abs(u.n - std::cos(heading))});
+  }
+  CHECK(worst < 4e-16);
+}
+
+TEST_CASE("An angle is wrapped into a full circle", "[flight]") {
+  for (int i = -1000; i <= 1000; ++i) {
+    const double angle = 0.037 * i;
+    const double wrapped = flight::wrap(angle);
+    CAPTURE(angle);
+    CHECK(wrapped >= 0.0);
+    CHECK(wrapped < 2 * kPi);
+    CHECK(std::abs(std::remainder(wrapped - angle, 2 * kPi)) < 1e-13);
+  }
+}
