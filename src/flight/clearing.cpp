@@ -10,7 +10,7 @@ namespace {
 constexpr double kOff_m = 2.0;          // of height, that a path from the tables may be off by and still land
 constexpr double kOffAside_m = 8.0;     // by which it may pass by what is on the ground elsewhere
 constexpr double kWorthALook_m = 40.0;  // of height missing at a look, beside which a path may land
-constexpr int kBetween = 4;             // looks for each step of headings or times
+constexpr int kBetween = 8;             // looks for each step of headings or times
 constexpr double kBeside = 0.25;        // steps to either side of what was clear a moment ago
 constexpr double kHope_m = 120.0;       // by which a path between two looks may be clearer than both
 constexpr int kClimb = 14;              // looks: to a tenth of a degree

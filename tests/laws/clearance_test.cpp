@@ -25,7 +25,7 @@ constexpr unsigned kChunk = 25;
 const Length kOptimistic = feet(2);  // under a required clearance
 
 struct Tally {
-  int paths = 0, clear = 0, others = 0, vetoed = 0, optimistic = 0, under = 0, unkept = 0, still_there = 0;
+  int paths = 0, clear = 0, others = 0, vetoed = 0, optimistic = 0, under = 0, unkept = 0, high_or_low = 0, odd = 0;
   double least_m = 1e9;
   void add(const Tally& t) {
     paths += t.paths;
@@ -35,7 +35,8 @@ struct Tally {
     optimistic += t.optimistic;
     under += t.under;
     unkept += t.unkept;
-    still_there += t.still_there;
+    high_or_low += t.high_or_low;
+    odd += t.odd;
     least_m = std::min(least_m, t.least_m);
   }
 };
@@ -131,19 +132,21 @@ Tally chunk(unsigned seed, unsigned scenes) {
     for (std::size_t s = 0; s < 2; ++s) {
       if (without[s].status != ReachStatus::reached) continue;
       ++tally.paths;
-      CHECK((with[s].status == ReachStatus::reached || with[s].status == ReachStatus::not_clear));
+      if (with[s].status != ReachStatus::reached && with[s].status != ReachStatus::not_clear) {
+        ++tally.odd;
+        continue;
+      }
       if (claimed[s].status != with[s].status) ++tally.unkept;
       std::vector<Flown> steps;
       if (with[s].status == ReachStatus::not_clear) {
         ++tally.vetoed;
-        REQUIRE(with[s].clearance);
-        CHECK(with[s].clearance->margin.si() < 0.0);
+        if (!with[s].clearance || with[s].clearance->clear()) ++tally.odd;
         continue;
       }
       ++tally.clear;
       const Flown end = fly_again(with[s].path, scene.flyer(), nullptr, &steps);
       if (std::abs(end.height_m - (scene.goal.elevation - scene.datum).above_datum.si()) > kOptimistic.si()) {
-        ++tally.still_there;
+        ++tally.high_or_low;
       }
       const double spare = least_height_to_spare(steps, setup.environment.ground, setup.clearance, scene.datum);
       tally.least_m = std::min(tally.least_m, spare);
@@ -176,5 +179,6 @@ TEST_CASE("No path said to be clear is less clear when flown again", "[flight][l
   CHECK(sum.optimistic == 0);
   CHECK(sum.under == 0);
   CHECK(sum.unkept == 0);
-  CHECK(sum.still_there == 0);
+  CHECK(sum.high_or_low == 0);
+  CHECK(sum.odd == 0);
 }
