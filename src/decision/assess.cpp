@@ -4,6 +4,7 @@
 #include "briefing.hpp"
 #include "landings.hpp"
 #include "parallel.hpp"
+#include "vetoes.hpp"
 #include "words.hpp"
 
 #include <algorithm>
@@ -173,13 +174,20 @@ Answer assess(const Case& c, unsigned threads) {
     if (o.landings.empty()) continue;
     for (const flight::Side side : {flight::Side::left, flight::Side::right}) {
       o.sides.push_back(combine_side(scans, k, side));
+      o.sides.back().vetoes = vetoes_of(c, scans, k, o.sides.size() - 1);
       // How near it comes is worth knowing for the runway just left; for others the limit alone says enough.
-      if (o.sides.back().windows.empty() && o.reciprocal && requests.front().goals[k]) {
+      if (o.sides.back().windows.empty() && o.sides.back().vetoes.empty() && o.reciprocal &&
+          requests.front().goals[k]) {
         o.sides.back().nearest = nearest(requests.front(), k, side);
       }
     }
+    for (SideAnswer& side : o.sides) {
+      if (!side.common.empty()) continue;
+      for (const Veto& veto : side.vetoes) side.why_not_briefed.push_back(in_words(veto));
+    }
     add_warnings(c, o, answer.warnings);
   }
+  add_ground(c, scans, answer);
   choose_windows(c, scans, answer);
   rank_options(c, answer);
   set_gates(c, scans, answer);

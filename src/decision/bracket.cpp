@@ -29,7 +29,9 @@ double factor_of(const WorldRule& rule, const WindReport& report) {
 World world_of(const Case& c, const WorldRule& rule, Angle shift, std::string name) {
   const WindReport& report = c.weather.wind;
   const earth::WindProfile reported = profile_of(c, earth::wind_from(report.from, report.mean), rule.profile);
-  return {std::move(name), {air_of(c), reported.scaled(factor_of(rule, report)).turned(shift)}, rule.climb_factor};
+  return {std::move(name),
+          {air_of(c), reported.scaled(factor_of(rule, report)).turned(shift), c.ground},
+          rule.climb_factor};
 }
 
 }  // namespace
@@ -46,7 +48,7 @@ std::vector<World> bracket(const Case& c) {
     for (std::size_t i = 0; i < rules.worlds.size(); ++i) {
       const WorldRule& rule = rules.worlds[i];
       if (i > 0 && rule.climb_factor == 1.0) continue;
-      worlds.push_back({rule.name, {air_of(c), profile_of(c, {}, rule.profile)}, rule.climb_factor});
+      worlds.push_back({rule.name, {air_of(c), profile_of(c, {}, rule.profile), c.ground}, rule.climb_factor});
     }
     for (const Angle from : rules.calm_directions) {
       const earth::WindVector w = earth::wind_from(c.departure.end.track.turned(from), speed);
@@ -55,7 +57,7 @@ std::vector<World> bracket(const Case& c) {
                                : deg == 180.0 ? "light air behind"
                                : deg < 180.0  ? "light air right"
                                               : "light air left";
-      worlds.push_back({name, {air_of(c), profile_of(c, w, rules.worlds.front().profile)}, 1.0});
+      worlds.push_back({name, {air_of(c), profile_of(c, w, rules.worlds.front().profile), c.ground}, 1.0});
     }
     return worlds;
   }

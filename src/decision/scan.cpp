@@ -11,6 +11,7 @@ constexpr double kFar_m = -1e9;
 constexpr double kNearZero_m = 50.0 * kMetresPerFoot;  // margins that come this near are searched for hidden changes
 
 Limit limit_of(const flight::PathResult& r) {
+  if (r.status == flight::ReachStatus::not_clear) return Limit::clearance;
   return r.status == flight::ReachStatus::too_high ? Limit::too_high : Limit::reach;
 }
 
@@ -22,11 +23,16 @@ bool straight_ahead(const Case& c, const RunwayOption& o, const flight::PathResu
          std::abs(r.first_turn.si()) < kStraightAhead.si() && std::abs(r.last_turn.si()) < kStraightAhead.si();
 }
 
+/// What is to spare: of height over the need, or of clearance.
+Length to_spare(const flight::PathResult& r) {
+  return r.clearance ? std::min(r.surplus, r.clearance->margin) : r.surplus;
+}
+
 Verdict verdict_of(const Case& c, const RunwayOption& o, const flight::PathResult& r) {
   if (straight_ahead(c, o, r)) return {false, kFar_m, Limit::reach};
   // Where no path connects, or all are too high, the surplus says nothing about how far the option is from working.
   const bool telling = r.status != flight::ReachStatus::not_found && r.status != flight::ReachStatus::too_high;
-  return {r.status == flight::ReachStatus::reached, telling ? r.surplus.si() : kFar_m, limit_of(r)};
+  return {r.status == flight::ReachStatus::reached, telling ? to_spare(r).si() : kFar_m, limit_of(r)};
 }
 
 Angle larger_turn(const flight::PathResult& r) {
@@ -51,6 +57,7 @@ flight::PathFinderSetup finder_setup(const ScanRequest& request) {
           .bank = request.bank,
           .gust_spread = wind.gust ? *wind.gust - wind.mean : Speed{},
           .top = metres(request.timeline->nodes().back().height_m + 100.0),
+          .clearance = c.policy.clearance,
           .search_hopeless = false};
 }
 
@@ -84,10 +91,14 @@ ScanResult scan(const ScanRequest& request) {
       guesses[k].push_back(std::move(guess));
       for (std::size_t s = 0; s < 2; ++s) {
         verdicts[k][s].push_back(verdict_of(*request.the_case, *request.options[k], both[s]));
-        result.options[k].sides[s].surplus.push_back(both[s].surplus);
-        result.options[k].sides[s].configuration.push_back(both[s].configuration);
-        result.options[k].sides[s].larger_turn.push_back(larger_turn(both[s]));
-        result.options[k].sides[s].one_way_turn.push_back(one_way_turn(both[s]));
+        SideTrace& side = result.options[k].sides[s];
+        side.surplus.push_back(to_spare(both[s]));
+        const bool not_clear = both[s].status == flight::ReachStatus::not_clear &&
+                               !straight_ahead(*request.the_case, *request.options[k], both[s]);
+        side.not_clear.push_back(not_clear ? both[s].clearance : std::nullopt);
+        side.configuration.push_back(both[s].configuration);
+        side.larger_turn.push_back(larger_turn(both[s]));
+        side.one_way_turn.push_back(one_way_turn(both[s]));
       }
     }
   }

@@ -13,10 +13,11 @@ namespace backfield::decision {
 /// One option's answer at the sampled moments, both sides ([0] left, [1] right).
 struct SideTrace {
   std::vector<Window> windows;
-  std::vector<Length> surplus;                       ///< at each moment; negative: missing
-  std::vector<Angle> larger_turn;                    ///< magnitude, at each moment
-  std::vector<flight::Configuration> configuration;  ///< what the path needs, at each moment
-  std::vector<Angle> one_way_turn;                   ///< the same; both turns together if they go the same way
+  std::vector<Length> surplus;                              ///< at each moment; negative: missing
+  std::vector<Angle> larger_turn;                           ///< magnitude, at each moment
+  std::vector<flight::Configuration> configuration;         ///< what the path needs, at each moment
+  std::vector<Angle> one_way_turn;                          ///< the same; both turns together if they go the same way
+  std::vector<std::optional<flight::Clearance>> not_clear;  ///< at each moment: lands, but nothing found is clear
 };
 struct OptionTrace {
   bool stop_fits = false;  ///< otherwise nothing was flown: the stop forbids it at any moment

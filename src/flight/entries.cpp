@@ -37,21 +37,24 @@ EntryEnd keep_speed(const AirState& start, double cas_target, const EntryStyle& 
 
 }  // namespace
 
-Beginning begin_entry(const AirState& failure, const EntryStyle& style, const Glider& glider) {
+Beginning begin_entry(const AirState& failure, const EntryStyle& style, const Glider& glider,
+                      std::vector<Point>* track) {
   Beginning beginning;
   beginning.failure = failure;
-  if (style.rule == EntryRule::flown) { beginning.reacted = react(failure, style.reaction_s, style.stall_cas, glider); }
+  if (style.rule == EntryRule::flown) {
+    beginning.reacted = react(failure, style.reaction_s, style.stall_cas, glider, track);
+  }
   return beginning;
 }
 
 EntryEnd enter(const Beginning& beginning, double bank_target, double cas_target, const EntryStyle& style,
-               const Glider& glider, Path* path) {
+               const Glider& glider, Path* path, std::vector<Point>* track) {
   EntryEnd end;
   if (style.rule == EntryRule::speed_kept) {
     end = keep_speed(beginning.failure, cas_target, style, glider, path);
   } else {
     const EntryRequest request{bank_target, cas_target, style.roll_rate, style.stall_cas};
-    end = fly_entry(beginning.reacted, request, glider, path == nullptr ? nullptr : &path->entry);
+    end = fly_entry(beginning.reacted, request, glider, path == nullptr ? nullptr : &path->entry, track);
   }
   end.point.h -= style.height_given;
   return end;

@@ -18,11 +18,13 @@ struct Beginning {
   AirState failure;
   Reacted reacted;  ///< with EntryRule::flown
 };
-Beginning begin_entry(const AirState& failure, const EntryStyle& style, const Glider& glider);
+/// track       when given, receives where the aeroplane is on the way, step by step; nothing with EntryRule::speed_kept
+Beginning begin_entry(const AirState& failure, const EntryStyle& style, const Glider& glider,
+                      std::vector<Point>* track = nullptr);
 
 /// From the failure to a steady glide at `cas_target`, at a signed bank or wings level (0). `path`, when given,
-/// receives the schedule: entry samples, or the reaction as a segment.
+/// receives the schedule: entry samples, or the reaction as a segment. `track` as above.
 EntryEnd enter(const Beginning& beginning, double bank_target, double cas_target, const EntryStyle& style,
-               const Glider& glider, Path* path);
+               const Glider& glider, Path* path, std::vector<Point>* track = nullptr);
 
 }  // namespace backfield::flight

@@ -118,10 +118,15 @@ class Dynamics {
   const Glider& glider_;
 };
 
+void record(std::vector<Point>* track, double time, const State& s) {
+  if (track != nullptr) track->push_back({time, s.e, s.n, s.h, s.psi, s.s, s.c});
+}
+
 }  // namespace
 
 // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): seconds and m/s, named in the header
-Reacted react(const AirState& start, double reaction_s, double stall_cas, const Glider& glider) {
+Reacted react(const AirState& start, double reaction_s, double stall_cas, const Glider& glider,
+              std::vector<Point>* track) {
   const Dynamics dynamics(glider);
   State s{start.tas_mps, start.gamma_rad, start.heading_rad,           start.east_m,
           start.north_m, start.height_m,  std::sin(start.heading_rad), std::cos(start.heading_rad)};
@@ -131,13 +136,14 @@ Reacted react(const AirState& start, double reaction_s, double stall_cas, const 
   const int steps = static_cast<int>(std::ceil(reaction_s / kReactionStep));
   for (int i = 0; i < steps; ++i) {
     s = dynamics.step(s, load, bank, 0.0, reaction_s / steps);
+    record(track, reaction_s * (i + 1) / steps, s);
     lowest = std::min(lowest, dynamics.over_stall(s, load, stall_cas));
   }
   return {s.V, s.gamma, s.psi, s.e, s.n, s.h, start.bank_rad, load, reaction_s, lowest};
 }
 
 EntryEnd fly_entry(const Reacted& start, const EntryRequest& request, const Glider& glider,
-                   std::vector<EntrySample>* samples) {
+                   std::vector<EntrySample>* samples, std::vector<Point>* track) {
   const Dynamics dynamics(glider);
   State s{start.V, start.gamma, start.psi, start.e, start.n, start.h, std::sin(start.psi), std::cos(start.psi)};
   Bank bank(start.bank);
@@ -167,6 +173,7 @@ EntryEnd fly_entry(const Reacted& start, const EntryRequest& request, const Glid
     note(load);
     s = dynamics.step(s, load, bank, roll, kStep);
     time += kStep;
+    record(track, time, s);
     lowest = std::min(lowest, dynamics.over_stall(s, load, request.stall_cas));
   }
   note(1.0);

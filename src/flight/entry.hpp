@@ -25,7 +25,9 @@ struct Reacted {
   double lowest_speed_over_stall = 0.0;
 };
 /// stall_cas   1 g, clean
-Reacted react(const AirState& start, double reaction_s, double stall_cas, const Glider& glider);
+/// track       when given, receives where the aeroplane is after each step
+Reacted react(const AirState& start, double reaction_s, double stall_cas, const Glider& glider,
+              std::vector<Point>* track = nullptr);
 
 struct EntryRequest {
   double bank_target = 0.0;  ///< signed, right +; 0 for a straight entry
@@ -41,8 +43,9 @@ struct EntryEnd {
   double lowest_speed_over_stall = 0.0;
 };
 
-/// `samples`, when given, receives the schedule flown, reaction included.
+/// `samples`, when given, receives the schedule flown, reaction included; `track` where the aeroplane is after each
+/// step.
 EntryEnd fly_entry(const Reacted& start, const EntryRequest& request, const Glider& glider,
-                   std::vector<EntrySample>* samples);
+                   std::vector<EntrySample>* samples, std::vector<Point>* track = nullptr);
 
 }  // namespace backfield::flight

@@ -11,10 +11,11 @@ constexpr double kNever = 1e9;
 
 }  // namespace
 
-EntryEnd enter_towards(const Glider& glider, const Style& style, const Beginning& beginning, int sense, Path* path) {
+EntryEnd enter_towards(const Glider& glider, const Style& style, const Beginning& beginning, int sense, Path* path,
+                       std::vector<Point>* track) {
   const double bank = sense * style.first.held.bank;
   const double cas = sense == 0 ? style.level_cas(glider) : style.first.held.cas;
-  return enter(beginning, bank, cas, style.entry, glider, path);
+  return enter(beginning, bank, cas, style.entry, glider, path, track);
 }
 
 PathFinder::Fan::Fan(const Glider& glider, const Style& style, const AirState& failure)

@@ -81,6 +81,7 @@ class PathFinder::Fan {
 };
 
 /// The entry a schedule starts with; `sense` 0 is wings level.
-EntryEnd enter_towards(const Glider& glider, const Style& style, const Beginning& beginning, int sense, Path* path);
+EntryEnd enter_towards(const Glider& glider, const Style& style, const Beginning& beginning, int sense, Path* path,
+                       std::vector<Point>* track = nullptr);
 
 }  // namespace backfield::flight

@@ -1,6 +1,7 @@
 #include "backfield/flight/path_finder.hpp"
 
 #include "backfield/base/contract.hpp"
+#include "clearing.hpp"
 #include "lower_bound.hpp"
 #include "search.hpp"
 #include "settle.hpp"
@@ -12,8 +13,6 @@
 
 namespace backfield::flight {
 namespace {
-
-constexpr double kMostOffAxis_m = 1.0;
 
 Style make_style(const PathFinderSetup& s, const Glider& glider) {
   const double roll_rate = s.performance->aircraft().roll_rate_per_second.si();
@@ -55,7 +54,9 @@ struct PathFinder::Impl {
         style(make_style(s, glider)),
         straights(glider),
         screen(straights, glider.best_glide_cas()),
-        approach(glider, style, screen) {}
+        approach(glider, style, screen),
+        assembly(gliders, style, approach),
+        hazards(s.environment.ground, s.clearance, s.datum) {}
 
   [[nodiscard]] PathResult verdict(const Best& side, Side name, const Fan& fan) const {
     PathResult r;
@@ -86,51 +87,11 @@ struct PathFinder::Impl {
     return r;
   }
 
-  /// Nothing when the parts do not add up to what was found.
-  [[nodiscard]] std::optional<Path> assemble(const Fan& fan, const Target& target, const Connection& c) const {
-    Path path;
-    path.start = fan.failure();
-    const bool delayed = c.parameter == Parameter::delay;
-    const bool banked = style.flown() && !delayed && fan.banked(c.first_sense, c.first);
-    const Beginning beginning = begin_entry(fan.failure(), style.entry, glider);
-    static_cast<void>(enter_towards(glider, style, beginning, banked ? c.first_sense : 0, &path));
-    const std::size_t entry_segments = path.segments.size();
-    if (!style.rolls()) {
-      // The exchange of speeds takes no time, and the first turn may not be flown at all.
-      Segment exchange;
-      exchange.cas_from_mps = exchange.cas_to_mps = style.first.held.cas;
-      path.segments.push_back(exchange);
-    }
-    Point p = delayed ? fan.leaf_after(c.delay, c.first_sense, c.first, &path.segments).p
-                      : fan.leaf(c.first_sense, c.first, &path.segments).p;
-    Segment s;
-    s.hold = Hold::heading;
-    s.duration_s = c.straight_time;
-    s.cas_from_mps = s.cas_to_mps = glider.best_glide_cas();
-    path.segments.push_back(s);
-    glider.straight(p, glider.level(), c.straight_time);
-    approach.line_up(target, c, p, &path.segments);
-    const double height = p.h - target.elevation;
-    if (std::abs(height - c.alignment) > kReserve_m || std::abs(target.across(p)) > kMostOffAxis_m) return std::nullopt;
-    FinalPlan final = planned(c, target);
-    final.from = height;
-    target.final.fly(final, target.track, glider.best_glide_cas(), path.segments);
-    path.segments[entry_segments].trade_speed = true;
-    path.segments[entry_segments].height_given_m = style.entry.height_given;
-    return path;
-  }
-
-  /// Of all finals a path may end with, one that meets the ground in the first third of the aim interval, or as near
-  /// to it as can be.
-  [[nodiscard]] static FinalPlan planned(const Connection& c, const Target& target) {
-    const double place = c.aim - target.final.shortest(c.alignment);
-    return target.final.plan(c.alignment, first_third(target) - place);
-  }
-
   struct Searched {
     std::array<PathResult, 2> results;
     std::array<Best, 2> sides;
-    std::array<const Target*, 2> targets;  ///< of the configuration each side's answer is for
+    std::array<const Target*, 2> targets;           ///< of the configuration each side's answer is for
+    std::array<std::optional<Cleared>, 2> cleared;  ///< with something on the ground, of sides that are reached
   };
   [[nodiscard]] Searched look(const Fan& fan, const Target& target, const Wanted& wanted) const {
     double need = std::numeric_limits<double>::infinity();
@@ -159,6 +120,9 @@ struct PathFinder::Impl {
       lose_height(s, fan, target, bound, wanted);
     }
     for (PathResult& r : s.results) r.lower_bound = metres(need);
+    if (!hazards.empty()) {
+      for (std::size_t i = 0; i < 2; ++i) clear_side(fan, wanted, i, s);
+    }
     return s;
   }
 
@@ -194,11 +158,59 @@ struct PathFinder::Impl {
     }
   }
 
+  /// Of a side that is reached: what was clear a moment ago, the best path, the one that lands, or any other.
+  void clear_side(const Fan& fan, const Wanted& wanted, std::size_t i, Searched& s) const {
+    PathResult& r = s.results[i];
+    const Target& target = *s.targets[i];
+    if (r.status != ReachStatus::reached || (wanted.only && *wanted.only != r.side)) return;
+    Clearing clearing(assembly, approach, screen, hazards, fan, target);
+    std::optional<Connection>* last = wanted.guess == nullptr ? nullptr : &wanted.guess->clear[i];
+    std::optional<Cleared>& found = s.cleared[i];
+    const auto look_at = [&](const Connection& c) {
+      auto seen = clearing.look_at(c);
+      if (!seen || seen->connection.side() != r.side) return;
+      if (!found || seen->clearance.margin > found->clearance.margin) found = std::move(seen);
+    };
+    const auto clear = [&] { return found && found->clearance.clear(); };
+    look_at(s.sides[i].best);
+    if (!clear() && last != nullptr && *last) look_at(approach.again(fan, target, **last, (*last)->value()));
+    if (!clear() && last != nullptr && *last) {
+      if (auto seen = clearing.look_beside(**last)) found = std::move(seen);
+    }
+    if (!clear()) look_at(settle(approach, fan, target, s.sides[i].landing, s.sides[i].beyond));
+    if (found && !found->clearance.clear()) found = clearing.look_around(*found);
+    if (!found) {
+      r.status = ReachStatus::not_found;
+      return;
+    }
+    r.clearance = found->clearance;
+    if (!found->clearance.clear()) {
+      clearing.explain(*found);
+      r.clearance = found->clearance;
+      r.status = ReachStatus::not_clear;
+      return;
+    }
+    describe(r, found->connection, target);
+    r.surplus = metres(found->connection.surplus - kReserve_m);
+    if (last != nullptr) *last = found->connection;
+  }
+
+  static void describe(PathResult& r, const Connection& c, const Target& target) {
+    r.first_turn = radians(c.first_sense * c.first);
+    r.last_turn = radians(c.last_sense * c.last);
+    r.alignment_height = metres(c.alignment);
+    r.aim = metres(place_of(c, target) + target.final.distance(planned(c, target)));
+  }
+
   [[nodiscard]] std::array<PathResult, 2> with_path(const Fan& fan, const Target& target, const Wanted& wanted) const {
-    auto [results, sides, targets] = look(fan, target, wanted);
+    auto [results, sides, targets, cleared] = look(fan, target, wanted);
     for (std::size_t i = 0; i < 2; ++i) {
       PathResult& r = results[i];
       if (r.status != ReachStatus::reached) continue;
+      if (cleared[i]) {
+        r.path = std::move(cleared[i]->path);
+        continue;
+      }
       const Target& mine = *targets[i];
       const Connection c = settle(approach, fan, mine, sides[i].landing, sides[i].beyond);
       if (!within(c, mine)) {
@@ -206,15 +218,12 @@ struct PathFinder::Impl {
         r.status = ReachStatus::not_found;
         continue;
       }
-      auto path = assemble(fan, mine, c);
+      auto path = assembly.path(assembly.entry(fan, assembly.entry_sense(fan, c)), fan, mine, c);
       if (!path) {
         r.status = ReachStatus::not_found;
         continue;
       }
-      r.first_turn = radians(c.first_sense * c.first);
-      r.last_turn = radians(c.last_sense * c.last);
-      r.alignment_height = metres(c.alignment);
-      r.aim = metres(c.aim - mine.final.shortest(c.alignment) + mine.final.distance(planned(c, mine)));
+      describe(r, c, mine);
       r.path = std::move(*path);
     }
     return results;
@@ -228,6 +237,8 @@ struct PathFinder::Impl {
   StraightTable straights;
   Screen screen;
   Approach approach;
+  Assembly assembly;
+  Hazards hazards;
 };
 
 PathFinder::PathFinder(const PathFinderSetup& setup) {

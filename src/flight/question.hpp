@@ -30,7 +30,8 @@ class PathFinder::Guess {
     Connection landing, best;
   };
   std::array<Side, 2> sides;
-  std::vector<Guess> steeper;  ///< the same for finals in each further configuration
+  std::array<std::optional<Connection>, 2> clear;  ///< with something on the ground: a path that landed and was clear
+  std::vector<Guess> steeper;                      ///< the same for finals in each further configuration
 };
 
 /// What is asked for besides the best paths.

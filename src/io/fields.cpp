@@ -192,6 +192,12 @@ std::vector<Value> Value::items(const std::string& accepted) const {
   return values;
 }
 
+std::optional<earth::Geodetic> read_position(const Value& value) {
+  const Parsed<earth::Geodetic> parsed = value.is_text() ? parse_position(value.raw()) : Parsed<earth::Geodetic>{};
+  if (!parsed.ok()) value.refuse(kAcceptedPosition, parsed.hint);
+  return parsed.value;
+}
+
 std::optional<Angle> read_variation(const Value& value) {
   const Parsed<Angle> parsed = value.is_text() ? parse_variation(value.raw()) : Parsed<Angle>{};
   if (!parsed.ok() || std::abs(in_degrees(*parsed.value)) > 60.0) {

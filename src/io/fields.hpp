@@ -165,6 +165,9 @@ class Fields {
   std::vector<std::string_view> known_;
 };
 
+/// Latitude and longitude.
+std::optional<earth::Geodetic> read_position(const Value& value);
+
 /// Magnetic variation, east positive; more than 60 degrees is refused.
 std::optional<Angle> read_variation(const Value& value);
 

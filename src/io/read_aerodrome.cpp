@@ -1,6 +1,7 @@
 #include "read_aerodrome.hpp"
 
 #include "read_figure.hpp"
+#include "read_ground.hpp"
 
 #include <algorithm>
 #include <array>
@@ -36,12 +37,6 @@ std::string opposite_designator(const std::string& designator) {
   std::string text = (other < 10 ? "0" : "") + std::to_string(other);
   if (designator.size() == 3) text += designator[2] == 'L' ? 'R' : designator[2] == 'R' ? 'L' : designator[2];
   return text;
-}
-
-std::optional<earth::Geodetic> read_position(const Value& value) {
-  const Parsed<earth::Geodetic> parsed = value.is_text() ? parse_position(value.raw()) : Parsed<earth::Geodetic>{};
-  if (!parsed.ok()) value.refuse(kAcceptedPosition, parsed.hint);
-  return parsed.value;
 }
 
 StatedEnd read_end(const Value& value, const std::optional<Angle>& variation) {
@@ -320,7 +315,7 @@ earth::Aerodrome moved(const earth::Aerodrome& aerodrome, const earth::LocalFram
 AerodromeFile read_aerodrome(const Value& root) {
   AerodromeFile file;
   const Fields fields(root, {"backfield", "id", "name", "invented", "source", "elevation", "position", "variation",
-                             "frequency", "runways"});
+                             "frequency", "runways", "obstacles", "avoid"});
   file.aerodrome.id = fields.need_text("id", R"(an identifier such as "ZZDA")").value_or("");
   file.aerodrome.name = fields.need_text("name", "a name").value_or("");
   if (const auto invented = fields.need("invented", "yes or no")) {
@@ -335,8 +330,8 @@ AerodromeFile read_aerodrome(const Value& root) {
   const auto place = position ? read_position(*position) : std::nullopt;
   const auto runways = fields.need("runways", "a list of runways");
   if (place) file.aerodrome.reference_point = *place;
-  if (!runways) return file;
   const earth::LocalFrame frame(file.aerodrome.reference_point);
+  if (!runways) return file;
   for (const Value& runway : runways->items("a list of runways")) read_runway(runway, file, place ? &frame : nullptr);
   for (earth::RunwayEnd& end : file.aerodrome.ends) {
     end.frequency = frequency;
@@ -346,6 +341,7 @@ AerodromeFile read_aerodrome(const Value& root) {
       break;
     }
   }
+  file.ground = read_ground(fields, place ? &frame : nullptr, file.aerodrome.elevation, file.aerodrome.ends);
   return file;
 }
 

@@ -1,5 +1,6 @@
 #include "read_aerodrome.hpp"
 #include "read_departure.hpp"
+#include "read_ground.hpp"
 #include "read_places.hpp"
 #include "read_weather.hpp"
 
@@ -101,6 +102,11 @@ const AerodromeFile* find_home(const StatedDeparture& stated, const Parts& parts
   return nullptr;
 }
 
+void add(const earth::Ground& some, earth::Ground& all) {
+  all.obstacles.insert(all.obstacles.end(), some.obstacles.begin(), some.obstacles.end());
+  all.areas.insert(all.areas.end(), some.areas.begin(), some.areas.end());
+}
+
 void read_options(const Fields& root, const Parts& parts, const AerodromeFile& home, decision::Case& result) {
   result.origin = home.aerodrome.reference_point;
   result.elevation = home.aerodrome.elevation;
@@ -115,7 +121,9 @@ void read_options(const Fields& root, const Parts& parts, const AerodromeFile& h
     }
     const earth::Aerodrome here = &file == &home ? file.aerodrome : moved(file.aerodrome, frame);
     result.options.insert(result.options.end(), here.ends.begin(), here.ends.end());
+    add(moved(file.ground, earth::LocalFrame(file.aerodrome.reference_point), frame), result.ground);
   }
+  add(read_ground(root, &frame, result.elevation, result.options), result.ground);
 }
 
 /// The plain facts at the end of a case.
@@ -153,6 +161,8 @@ const AerodromeFile* read_where(const Fields& root, Parts& parts, std::optional<
   if (home != nullptr) {
     read_departure_end(stated, *home, result);
     read_options(root, parts, *home, result);
+  } else {
+    (void)read_ground(root, nullptr, {}, {});
   }
   const auto climb = departure.need_choice<flight::ClimbSpeed>(
       "climb", {{"v_y", flight::ClimbSpeed::v_y}, {"v_x", flight::ClimbSpeed::v_x}});
@@ -166,9 +176,9 @@ const AerodromeFile* read_where(const Fields& root, Parts& parts, std::optional<
 
 decision::Case read_case(const Value& root_value, Parts& parts) {
   decision::Case result;
-  const Fields root(root_value,
-                    {"backfield", "title", "invented", "aircraft", "mass", "departure", "aerodromes", "catalogue",
-                     "runways", "variation", "weather", "altimeter", "turnback", "ground_ahead", "policy"});
+  const Fields root(root_value, {"backfield", "title", "invented", "aircraft", "mass", "departure", "aerodromes",
+                                 "catalogue", "runways", "obstacles", "avoid", "variation", "weather", "altimeter",
+                                 "turnback", "ground_ahead", "policy"});
   result.file = root_value.reading().document().file;
   result.title = root.need_text("title", "a title").value_or("");
   if (const auto invented = root.need("invented", "yes or no")) {

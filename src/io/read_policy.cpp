@@ -108,6 +108,23 @@ void read_technique(const Fields& root, Policy& policy) {
   read_excess_height(fields, t);
 }
 
+void read_clearance(const Fields& root, flight::ClearanceRule& rule) {
+  const auto value = root.need("clearance", "{over_obstacles, beside_obstacles, over_areas, beside_areas}");
+  if (!value) return;
+  const Fields fields(*value, {"over_obstacles", "beside_obstacles", "over_areas", "beside_areas"});
+  const Range over{0, 5000, "ft", 0, 2000};
+  const Range beside{0, 5000, "m", 0, 1000};
+  rule.over_obstacles = fields.need_quantity<Length>("over_obstacles", Dimension::length, over).value_or(Length{});
+  rule.beside_obstacles =
+      fields.need_quantity<Length>("beside_obstacles", Dimension::length, beside).value_or(Length{});
+  if (const auto areas = fields.need("over_areas", R"(a height above the ground, or "never")")) {
+    if (!areas->is_text() || areas->raw() != "never") {
+      rule.over_areas = areas->quantity<Length>(Dimension::length, over);
+    }
+  }
+  rule.beside_areas = fields.need_quantity<Length>("beside_areas", Dimension::length, beside).value_or(Length{});
+}
+
 decision::WorldRule read_world(const Value& value) {
   const Fields fields(value, {"name", "profile", "wind_factor", "at_least_gust", "shift", "climb_factor"});
   decision::WorldRule world;
@@ -214,7 +231,8 @@ void read_scan(const Fields& root, Policy& policy) {
 
 Policy read_policy(const Value& root) {
   Policy policy;
-  const Fields fields(root, {"backfield", "name", "model", "technique", "stop", "bracket", "gates", "sector", "scan"});
+  const Fields fields(
+      root, {"backfield", "name", "model", "technique", "stop", "clearance", "bracket", "gates", "sector", "scan"});
   policy.name = fields.need_text("name", "a name").value_or("");
   read_model(fields, policy.model);
   read_technique(fields, policy);
@@ -230,6 +248,7 @@ Policy read_policy(const Value& root) {
     policy.stop.tailwind_not_briefed_above =
         stop.need_quantity<Speed>("tailwind_not_briefed_above", Dimension::speed, {0, 100, "kt"}).value_or(Speed{});
   }
+  read_clearance(fields, policy.clearance);
   read_bracket(fields, policy.bracket);
   read_gates(fields, policy.gates);
   read_sector(fields, policy.sector);

@@ -210,6 +210,13 @@ std::string technique(const flight::Technique& t, Length aligned_by) {
          number(t.briefed_reversals);
 }
 
+std::string clearance(const flight::ClearanceRule& rule) {
+  return "clear of the ground: over obstacles " + ft(rule.over_obstacles) + ", beside them " +
+         m(rule.beside_obstacles) + "; over areas to avoid " +
+         (rule.over_areas ? ft(*rule.over_areas) : std::string("at no height")) + ", beside them " +
+         m(rule.beside_areas);
+}
+
 std::string world_rule(const decision::WorldRule& w) {
   std::string text = "world " + w.name + ": wind x" + number(w.wind_factor, 2);
   if (w.at_least_gust) text += ", at least the gust";
@@ -232,6 +239,7 @@ Lines policy(const decision::Case& c) {
                               kt(p.stop.tailwind_not_briefed_above) + " of tailwind; a rejected take-off begins " +
                               number(in_seconds(p.stop.rejected_take_off_delay), 1) + " s late",
                           "  "));
+  if (!c.ground.empty()) append(lines, paragraph(clearance(p.clearance), "  "));
   const decision::GateRule& g = p.gates;
   const auto preferred = [](decision::Preference preference) {
     return preference == decision::Preference::runway ? "the runway" : "the ground ahead";

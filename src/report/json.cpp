@@ -25,6 +25,8 @@ const char* token(decision::Limit limit) {
       return "stop";
     case decision::Limit::too_high:
       return "too_high";
+    case decision::Limit::clearance:
+      return "clearance";
     case decision::Limit::lift_off:
       return "lift_off";
     case decision::Limit::scan_end:
@@ -181,12 +183,22 @@ Json nearest(const decision::Nearest& n) {
           {"bound_only", n.bound_only}};
 }
 
+Json veto(const decision::Veto& v) {
+  return {{"what", v.what},
+          {"from_height_ft", ft(v.heights.low)},
+          {"to_height_ft", ft(v.heights.high)},
+          {"below_ft", or_null(v.below, ft)},
+          {"within_m", m(v.within)}};
+}
+
 Json side(const decision::SideAnswer& answer) {
-  return {{"side", flight::name_of(answer.side)},
-          {"standing", token(answer.standing)},
-          {"common_windows", list(answer.common, common_window)},
-          {"why_not_briefed", answer.why_not_briefed},
-          {"nearest", or_null(answer.nearest, nearest)}};
+  Json result = {{"side", flight::name_of(answer.side)},
+                 {"standing", token(answer.standing)},
+                 {"common_windows", list(answer.common, common_window)},
+                 {"why_not_briefed", answer.why_not_briefed},
+                 {"nearest", or_null(answer.nearest, nearest)}};
+  if (!answer.vetoes.empty()) result["vetoes"] = list(answer.vetoes, veto);
+  return result;
 }
 
 Json option(const decision::RunwayOption& o) {

@@ -87,6 +87,7 @@ flight::PathFinderSetup CaseFlights::setup(const Flight& flight, Angle bank) con
           .bank = bank,
           .gust_spread = wind.gust ? *wind.gust - wind.mean : Speed{},
           .top = metres(flight.timeline.nodes().back().height_m + 100.0),
+          .clearance = case_.policy.clearance,
           .search_hopeless = false};
 }
 

@@ -13,6 +13,10 @@ void change(decision::Case& c, Place place, Heading heading, Wind wind) {
   };
   move(c.departure.end);
   for (earth::RunwayEnd& end : c.options) move(end);
+  for (earth::Obstacle& o : c.ground.obstacles) o.position = place(o.position);
+  for (earth::AvoidArea& a : c.ground.areas) {
+    for (earth::Position& corner : a.ring) corner = place(corner);
+  }
   for (flight::DepartureLeg& leg : c.departure.track.legs) leg.track = heading(leg.track);
   decision::WindReport& report = c.weather.wind;
   report.from = heading(report.from);

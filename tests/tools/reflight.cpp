@@ -83,7 +83,8 @@ class World {
 
 }  // namespace
 
-Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at_boundaries) {
+Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at_boundaries,
+                std::vector<Flown>* at_steps) {
   const World world(f);
   const double vbg = f.performance->best_glide().value.si();
   const double stall = f.performance->stall_clean().value.si();
@@ -92,14 +93,16 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
           path.start.east_m,  path.start.north_m,   path.start.height_m};
   Flown out;
   double time = 0.0;
-  const auto note = [&] {
-    out.time_s = time;
+  const auto put = [&](double t, std::vector<Flown>* into) {
+    out.time_s = t;
     out.heading_rad = s[2];
     out.east_m = s[3];
     out.north_m = s[4];
     out.height_m = s[5];
-    if (at_boundaries != nullptr) at_boundaries->push_back(out);
+    if (into != nullptr) into->push_back(out);
   };
+  const auto note = [&] { put(time, at_boundaries); };
+  put(0.0, at_steps);
 
   for (std::size_t i = 0; i + 1 < path.entry.size(); ++i) {
     const auto& a = path.entry[i];
@@ -122,6 +125,7 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
     };
     for (int k = 0; k < steps; ++k) {
       s = advance(world.levels_m(), s, span * k / steps, span / steps, rates);
+      put(time + span * (k + 1) / steps, at_steps);
       out.lowest_speed_over_stall =
           std::min(out.lowest_speed_over_stall, s[0] / (stall * world.q(s[5]) * std::sqrt(a.load_factor)));
     }
@@ -191,6 +195,7 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
       const double dt = std::min(g.duration_s - t, s[5] < kFine_m ? 0.2 * f.step_s : f.step_s);
       s = advance(world.levels_m(), s, t, dt, rates);
       t += dt;
+      put(time + t, at_steps);
       if (g.duration_s - t < 1e-9) break;
     }
     if (g.hold == flight::Hold::track) s[2] = heading_for_track(g.cas_to_mps * world.q(s[5]), s[5]);

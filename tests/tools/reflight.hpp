@@ -26,8 +26,10 @@ struct Flown {
   double lowest_speed_over_stall = 1e9;  ///< in the entry
 };
 
-/// State at the end of the schedule. `at_boundaries`, if given, gets the state after the entry and each segment.
-Flown fly_again(const flight::Path& path, const Flyer& flyer, std::vector<Flown>* at_boundaries = nullptr);
+/// State at the end of the schedule. `at_boundaries`, if given, gets the state after the entry and each segment;
+/// `at_steps` the state after every step.
+Flown fly_again(const flight::Path& path, const Flyer& flyer, std::vector<Flown>* at_boundaries = nullptr,
+                std::vector<Flown>* at_steps = nullptr);
 
 /// Of the states `fly_again` noted: the one at alignment, where the final begins.
 const Flown& at_alignment(const flight::Path& path, const std::vector<Flown>& at_boundaries);

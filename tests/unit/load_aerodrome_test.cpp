@@ -2,6 +2,7 @@
 #include "backfield/io/render_finding.hpp"
 
 #include "src/io/read_aerodrome.hpp"
+#include "src/io/read_ground.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -37,6 +38,31 @@ TEST_CASE("An aerodrome file reads as it is written", "[io][aerodrome]") {
   CHECK(file.marks[0].first == "36");
   CHECK(file.marks[0].second.name == "B");
   CHECK(file.marks[0].second.from_start.si() == 700.0);
+}
+
+TEST_CASE("Obstacles and areas to avoid read as they are written, and move with the frame", "[io][aerodrome]") {
+  const io::AerodromeFile file = load("ground.yaml");
+  REQUIRE(file.ground.obstacles.size() == 1);
+  const earth::Obstacle& mast = file.ground.obstacles[0];
+  CHECK(mast.name == "mast");
+  CHECK(mast.top.above_sea_level.si() == Approx(150.0));
+  CHECK(mast.half_width.si() == 20.0);
+  CHECK(mast.position.north.si() == Approx(1105.74).margin(0.01));  // 0.01 degrees of a meridian at the equator, WGS 84
+  CHECK(mast.position.east.si() == Approx(-556.60).margin(0.01));   // 0.005 degrees of the equator
+  REQUIRE(file.ground.areas.size() == 2);
+  CHECK(file.ground.areas[0].kind == earth::AreaKind::people);
+  CHECK(in_feet(file.ground.areas[0].elevation.above_sea_level) == Approx(210.0));
+  CHECK(file.ground.areas[0].ring.size() == 3);
+  CHECK(file.ground.areas[1].kind == earth::AreaKind::water);
+  CHECK(file.ground.areas[1].elevation == file.aerodrome.elevation);
+
+  const earth::LocalFrame home(file.aerodrome.reference_point);
+  const earth::LocalFrame other({degrees(0.1), degrees(0.2)});
+  const earth::Ground there = io::moved(file.ground, home, other);
+  const auto mast_to_corner = [](const earth::Ground& g) {
+    return earth::distance(g.obstacles[0].position, g.areas[1].ring[2]).si();
+  };
+  CHECK(mast_to_corner(there) == Approx(mast_to_corner(file.ground)).epsilon(earth::kFrameDistanceError));
 }
 
 TEST_CASE("From one end, its bearing and the length follows the other end", "[io][aerodrome]") {

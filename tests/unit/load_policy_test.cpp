@@ -58,6 +58,10 @@ TEST_CASE("The default policy reads as it is written", "[io][policy]") {
   CHECK(p.scan_end.si() == 300.0);
   CHECK(in_feet(p.scan_height) == Approx(3000.0));
   CHECK(p.scan_limit.si() == 720.0);
+  CHECK(in_feet(p.clearance.over_obstacles) == Approx(100.0));
+  CHECK(p.clearance.beside_obstacles.si() == 100.0);
+  CHECK(in_feet(p.clearance.over_areas.value()) == Approx(1000.0));
+  CHECK(p.clearance.beside_areas.si() == 0.0);
 }
 
 TEST_CASE("Each world of the default bracket moves one thing from the plan", "[io][policy]") {
@@ -100,6 +104,9 @@ TEST_CASE("The plain policy switches everything off that a pocket calculator has
   CHECK(p.model.roll == flight::RollRule::allowance);
   CHECK(p.model.entry == flight::EntryRule::speed_kept);
   CHECK_FALSE(p.technique.line_up_bank);
+  CHECK(p.clearance.over_obstacles.si() == 0.0);
+  CHECK(p.clearance.beside_obstacles.si() == 0.0);
+  CHECK_FALSE(p.clearance.over_areas);
   CHECK_FALSE(p.technique.half_gust_on_speed);
   CHECK_FALSE(p.technique.landing_flap_on_final);
   CHECK_FALSE(p.technique.slip_on_final);

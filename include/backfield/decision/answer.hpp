@@ -20,6 +20,7 @@ enum class Limit {
   reach,      ///< outside it the aeroplane arrives too low, or no path was found
   stop,       ///< what is left of the runway is too short
   too_high,   ///< outside it every path found passes the last point that leaves room to stop
+  clearance,  ///< outside it no path found that lands is clear of what is on the ground
   lift_off,   ///< it begins with the flight
   scan_end,   ///< it goes on beyond what was scanned
   preference  ///< the policy prefers landable ground ahead below this height
@@ -74,6 +75,14 @@ struct Nearest {
   std::optional<Length> past_end{};
 };
 
+/// Where a side would land, and something on the ground forbids it. Over all worlds and banks.
+struct Veto {
+  std::string what;          ///< name of the obstacle or area
+  Interval<Length> heights;  ///< lowest and highest failure looked at that it forbids; between them some may be clear
+  std::optional<Length> below;  ///< most that is missing over it, by the path that comes nearest; none: no height helps
+  Length within;                ///< how far that path enters what is to be left free, seen from above
+};
+
 /// What is done with one side of one runway end.
 enum class Standing {
   briefed,           ///< inside its window it is the action
@@ -88,7 +97,8 @@ struct SideAnswer {
   std::vector<Window> windows;               ///< every world and bank
   std::vector<CommonWindow> common;          ///< in all of them; pieces kept apart
   std::vector<std::string> why_not_briefed;  ///< in plain words, the decisive one first
-  std::optional<Nearest> nearest;            ///< when there is no window in the plan
+  std::vector<Veto> vetoes;                  ///< what the ground takes away from it
+  std::optional<Nearest> nearest;            ///< when there is no window in the plan, nor a veto
 };
 
 /// One runway end as a place to land without power.
@@ -215,6 +225,8 @@ constexpr const char* name_of(Limit limit) {
       return "stop";
     case Limit::too_high:
       return "too high";
+    case Limit::clearance:
+      return "clearance";
     case Limit::lift_off:
       return "lift-off";
     case Limit::scan_end:

@@ -3,6 +3,7 @@
 
 #include "backfield/decision/policy.hpp"
 #include "backfield/earth/atmosphere.hpp"
+#include "backfield/earth/ground.hpp"
 #include "backfield/earth/runway.hpp"
 #include "backfield/earth/wind.hpp"
 #include "backfield/flight/departure_track.hpp"
@@ -65,6 +66,7 @@ struct Case {
   Angle magnetic_variation{};             ///< east positive
   std::vector<earth::RunwayEnd> options;  ///< every runway end that might be landed on
   std::vector<earth::RunwayMark> marks;   ///< along the departure runway
+  earth::Ground ground;                   ///< what stands on the ground about them, and what is not to be crossed
   Weather weather;
   AltimeterSetting altimeter = AltimeterSetting::qnh;
   bool turnback_trained = false;

@@ -4,6 +4,7 @@
 #include "backfield/aircraft/aircraft.hpp"
 #include "backfield/aircraft/stop_rule.hpp"
 #include "backfield/earth/wind.hpp"
+#include "backfield/flight/clearance.hpp"
 #include "backfield/flight/technique.hpp"
 
 #include <map>
@@ -63,6 +64,7 @@ struct Policy {
   std::map<aircraft::AircraftClass, Length>
       alignment_height;  ///< wings level on the track by this height above the runway
   aircraft::StopRule stop;
+  flight::ClearanceRule clearance;
   BracketRule bracket;
   GateRule gates;
   SectorRule sector;

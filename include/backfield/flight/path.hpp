@@ -3,6 +3,7 @@
 
 #include "backfield/base/interval.hpp"
 #include "backfield/earth/position.hpp"
+#include "backfield/flight/clearance.hpp"
 #include "backfield/flight/timeline.hpp"
 
 #include <optional>
@@ -81,6 +82,7 @@ enum class ReachStatus {
   too_short,      ///< the best path found lacks -surplus of height
   too_high,       ///< every path found passes the far end of the aim interval, in every configuration allowed
   not_found,      ///< no path of this side connects
+  not_clear,      ///< some land, but none found is clear of what is on the ground: `clearance` says by how much
   certainly_none  ///< a lower bound already exceeds the height; nothing was searched
 };
 
@@ -98,7 +100,9 @@ struct PathResult {
   /// in the configuration that loses most; rough, and never too little. None: nothing had enough height.
   std::optional<Length> past_end;
   double lowest_speed_over_stall = 0.0;  ///< in the entry, at the load factor of the moment
-  Path path;                             ///< only with `reached`
+  /// Of `path`, or of the one that comes nearest to being clear; none where nothing is on the ground or nothing lands.
+  std::optional<Clearance> clearance;
+  Path path;  ///< only with `reached`
 };
 
 }  // namespace backfield::flight

@@ -58,6 +58,7 @@ struct PathFinderSetup {
   Angle bank;                    ///< of the first turn, 5..60 degrees
   Speed gust_spread{};           ///< gust minus mean, >= 0
   Length top{};                  ///< highest failure asked for, above the datum
+  ClearanceRule clearance{};     ///< from what is on the ground of the environment; nothing there: nothing is asked
   bool search_hopeless = false;  ///< also search where the lower bound exceeds the height, to say how much is missing
 };
 
@@ -76,7 +77,8 @@ class PathFinder {
   class Target;
   [[nodiscard]] std::shared_ptr<const Target> target(const Goal& goal) const;
 
-  /// Best path of each side: [0] left, [1] right; without the path itself.
+  /// Best path of each side: [0] left, [1] right; without the path itself. Where something is on the ground, and the
+  /// best does not clear it, another one that lands and does: `surplus` is that one's then.
   [[nodiscard]] std::array<PathResult, 2> reach(const Fan& fan, const Target& target) const;
   /// The same with the path filled in where one is reached: touchdown in the first third of the aim interval if a path
   /// allows it. Slower; for what is printed, and for tests.

@@ -23,6 +23,7 @@ struct AerodromeFile {
   earth::Aerodrome aerodrome;
   std::vector<std::pair<std::string, earth::RunwayMark>> marks;  ///< designator of the end they are measured from, mark
   std::optional<Angle> variation;                                ///< east positive
+  earth::Ground ground;
   bool invented = false;
 };
 

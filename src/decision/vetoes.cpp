@@ -1,0 +1,105 @@
+#include "vetoes.hpp"
+
+#include "words.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace backfield::decision {
+namespace {
+
+constexpr double kBend = 0.15;             // of an arc, times its angle: a little more than it is off its chord
+constexpr Length kClimbsClear = feet(50);  // the first of the climb is over the runway and its strip
+
+/// Of the thing the climb comes nearest to in a world, from 50 ft on.
+flight::Clearance along_climb(const flight::Hazards& hazards, const flight::Timeline& timeline) {
+  std::vector<flight::WayPoint> way;
+  const flight::AirState* before = nullptr;
+  for (const flight::AirState& s : timeline.nodes()) {
+    if (s.height_m < kClimbsClear.si()) continue;
+    double off = 0.0;
+    if (before != nullptr) {
+      const double length = std::hypot(s.east_m - before->east_m, s.north_m - before->north_m);
+      off = kBend * length * std::abs(std::remainder(s.heading_rad - before->heading_rad, 2.0 * kPi));
+    }
+    way.push_back({s.east_m, s.north_m, s.height_m, off});
+    before = &s;
+  }
+  if (way.empty()) {
+    const flight::AirState last = timeline.nodes().back();
+    way.push_back({last.east_m, last.north_m, last.height_m});
+  }
+  flight::Clearance clearance = hazards.along(way);
+  hazards.explain(way, clearance);
+  return clearance;
+}
+
+std::string by_how_much(const std::optional<Length>& below, Length within) {
+  return below ? in_words_ft(*below) + " too low" : in_words_m(within) + " inside of what is to be left free";
+}
+
+}  // namespace
+
+std::vector<Veto> vetoes_of(const Case& c, const Scans& scans, std::size_t option, std::size_t side) {
+  std::map<flight::Hazard, Veto> by_thing;
+  for (std::size_t w = 0; w < scans.worlds.size(); ++w) {
+    for (std::size_t b = 0; b < scans.banks.size(); ++b) {
+      const ScanResult& scan = scans.at(w, b);
+      const auto& clearances = scan.options[option].sides[side].not_clear;
+      for (std::size_t i = 0; i < clearances.size(); ++i) {
+        if (!clearances[i]) continue;
+        const flight::Clearance& clearance = *clearances[i];
+        const auto [found, is_new] = by_thing.try_emplace(clearance.hazard);
+        Veto& veto = found->second;
+        if (is_new) {
+          veto.what = flight::name_of(c.ground, clearance.hazard);
+          veto.heights = {scan.heights[i], scan.heights[i]};
+          if (clearance.below) veto.below = Length{};
+        }
+        veto.heights.low = std::min(veto.heights.low, scan.heights[i]);
+        veto.heights.high = std::max(veto.heights.high, scan.heights[i]);
+        if (clearance.below) veto.below = std::max(*veto.below, *clearance.below);
+        veto.within = std::max(veto.within, clearance.within);
+      }
+    }
+  }
+  std::vector<Veto> all;
+  all.reserve(by_thing.size());
+  for (const auto& [thing, veto] : by_thing) all.push_back(veto);
+  return all;
+}
+
+std::string in_words(const Veto& veto) {
+  return "would be reached from failures at " + in_words_ft(veto.heights.low) + " to " +
+         in_words_ft(veto.heights.high) + ", but no path found there is clear of " + veto.what + ": up to " +
+         by_how_much(veto.below, veto.within);
+}
+
+void add_ground(const Case& c, const Scans& scans, Answer& answer) {
+  if (c.ground.empty()) return;
+  for (const RunwayOption& o : answer.options) {
+    for (const SideAnswer& side : o.sides) {
+      for (const Veto& veto : side.vetoes) {
+        answer.warnings.push_back(o.end.aerodrome + " " + o.end.designator + " " + flight::name_of(side.side) + " " +
+                                  in_words(veto) + ". Not counted as a window.");
+      }
+    }
+  }
+  const flight::Hazards hazards(c.ground, c.policy.clearance, c.elevation);
+  for (const FlownWorld& w : scans.worlds) {
+    const flight::Clearance clearance = along_climb(hazards, w.timeline);
+    if (clearance.clear()) continue;
+    answer.warnings.push_back("with power, the climb itself is not clear of " +
+                              flight::name_of(c.ground, clearance.hazard) + " (world " + w.world.name +
+                              "): " + by_how_much(clearance.below, clearance.within) + ".");
+    break;
+  }
+  answer.assumptions.push_back(
+      "obstacles and areas to avoid: " + std::to_string(c.ground.obstacles.size()) + " and " +
+      std::to_string(c.ground.areas.size()) +
+      " stated, nothing else is on flat ground; paths to a runway and the climb are checked against them, the runway "
+      "ahead and the ground ahead are not");
+}
+
+}  // namespace backfield::decision

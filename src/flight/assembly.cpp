@@ -1,0 +1,194 @@
+#include "assembly.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace backfield::flight {
+namespace {
+
+constexpr double kMostOffAxis_m = 1.0;
+constexpr double kStraight_s = 3.0;         // longest step of a straight ...
+constexpr double kArc = 5.0 * kPi / 180.0;  // ... and of a turn
+constexpr int kPartsOfRoll = 3;
+// A way whose velocity changes by dv in dt, evenly, is dv dt / 8 off the straight line at most; a little more where the
+// change is not quite even.
+constexpr double kBend = 0.15;
+constexpr double kWindBend = 0.25;     // the wind may change at any moment of the step
+constexpr double kEntryBend_m = 0.05;  // half a g for a step of the entry moves it by less
+
+/// Collects a way from the points a flight comes through.
+class Recorder {
+ public:
+  explicit Recorder(const Glider& glider) : glider_(glider) {}
+
+  /// The flight has gone on to `p`; its airspeed has turned with the heading all the way.
+  void go_on(const Point& p) { add(p, true, bend(last_, p)); }
+  void go_on_in_entry(const Point& p) { add(p, true, bend(last_, p) + kEntryBend_m); }
+  void begin(const Point& p) { add(p, false, 0.0); }
+  /// Goes on with a way that ended at `p`.
+  void resume(const std::vector<WayPoint>& way, const Point& p) {
+    way_ = way;
+    last_ = p;
+  }
+  [[nodiscard]] std::vector<WayPoint> take() { return std::move(way_); }
+
+ private:
+  [[nodiscard]] double bend(const Point& a, const Point& b) const {
+    const AirSample at_a = glider_.medium().at(a.h);
+    const AirSample at_b = glider_.medium().at(b.h);
+    const double dt = b.t - a.t;
+    const double wind = std::hypot(at_a.wind_east, at_a.wind_north);
+    const double change = std::hypot(at_b.wind_east - at_a.wind_east, at_b.wind_north - at_a.wind_north);
+    const double length = std::hypot(b.e - a.e, b.n - a.n, b.h - a.h) + wind * dt;
+    return kBend * length * std::abs(std::remainder(b.psi - a.psi, 2.0 * kPi)) + kWindBend * change * dt;
+  }
+  void add(const Point& p, bool goes_on, double off) {
+    way_.push_back({p.e, p.n, p.h, off, goes_on});
+    last_ = p;
+  }
+
+  const Glider& glider_;
+  std::vector<WayPoint> way_;
+  Point last_;
+};
+
+void fly_bank(const Glider& glider, const Segment& g, Point& p, Recorder& recorder) {
+  const int sense = g.bank_from_rad + g.bank_to_rad > 0.0 ? 1 : -1;
+  const Attitude from{std::abs(g.bank_from_rad), g.cas_from_mps};
+  const Attitude to{std::abs(g.bank_to_rad), g.cas_to_mps};
+  if (from.bank != to.bank) {
+    const double rate = std::abs(to.bank - from.bank) / g.duration_s;
+    const auto part = [&](int i) {
+      const double share = static_cast<double>(i) / kPartsOfRoll;
+      return Attitude{from.bank + (to.bank - from.bank) * share, from.cas + (to.cas - from.cas) * share};
+    };
+    for (int i = 0; i < kPartsOfRoll; ++i) {
+      glider.roll(p, glider.make_ramp(part(i), part(i + 1), rate), sense);
+      recorder.go_on(p);
+    }
+    return;
+  }
+  const HeldBank held = glider.hold(from.bank, from.cas);
+  for (double left = g.duration_s; left > 0.0;) {
+    const double V = held.cas * glider.medium().at(p.h).tas_per_cas;
+    const double angle = std::min(kArc, left / (held.radius_per_V2 * V));
+    const double begin = p.t;
+    glider.turn(p, held, sense * angle);
+    recorder.go_on(p);
+    left = angle < kArc ? 0.0 : left - (p.t - begin);
+  }
+}
+
+/// Wings level, on a heading or holding a track.
+void fly_level(const Glider& glider, const Segment& g, Point& p, Recorder& recorder) {
+  const int steps = std::max(1, static_cast<int>(std::ceil(g.duration_s / kStraight_s)));
+  const double dt = g.duration_s / steps;
+  const Trim trim = glider.trim(g.cas_from_mps, 1.0);
+  const double s = std::sin(g.track_rad);
+  const double c = std::cos(g.track_rad);
+  for (int i = 0; i < steps && g.duration_s > 0.0; ++i) {
+    if (g.hold == Hold::track) {
+      const auto rates = glider.rates(p.h, p.s, p.c, trim);
+      p = make_point(p, g.track_rad + crab_on(glider, s, c, p.h - 0.5 * dt * rates.V * rates.sin_gamma));
+    }
+    glider.straight(p, trim, dt);
+    recorder.go_on(p);
+  }
+}
+
+void fly(const Glider& glider, const Segment& g, Point& p, Recorder& recorder) {
+  if (g.hold == Hold::bank) {
+    fly_bank(glider, g, p, recorder);
+  } else {
+    fly_level(glider, g, p, recorder);
+  }
+}
+
+}  // namespace
+
+FinalPlan planned(const Connection& c, const PathFinder::Target& target) {
+  return target.final.plan(c.alignment, first_third(target) - place_of(c, target));
+}
+
+const Glider& Assembly::glider_of(const Segment& g) const {
+  switch (g.configuration) {
+    case Configuration::clean:
+      break;
+    case Configuration::landing_flap:
+      return *gliders_->flap;
+    case Configuration::slip:
+      return *gliders_->slip;
+  }
+  return *glider_;
+}
+
+int Assembly::entry_sense(const PathFinder::Fan& fan, const Connection& c) const {
+  const bool banked = style_->flown() && c.parameter != Parameter::delay && fan.banked(c.first_sense, c.first);
+  return banked ? c.first_sense : 0;
+}
+
+Assembly::Entry Assembly::entry(const PathFinder::Fan& fan, int sense) const {
+  const AirState& start = fan.failure();
+  Entry entry;
+  entry.begun.start = start;
+  std::vector<Point> track;
+  const Beginning beginning = begin_entry(start, style_->entry, *glider_, &track);
+  entry.end = enter_towards(*glider_, *style_, beginning, sense, &entry.begun, &track).point;
+
+  Recorder recorder(*glider_);
+  Point p = make_point({.e = start.east_m, .n = start.north_m, .h = start.height_m}, start.heading_rad);
+  recorder.begin(p);
+  for (const Point& q : track) recorder.go_on_in_entry(q);
+  for (const Segment& g : entry.begun.segments) fly(*glider_, g, p, recorder);  // the reaction, where that is all
+  recorder.begin(entry.end);
+  entry.way = recorder.take();
+  return entry;
+}
+
+Assembly::Scheduled Assembly::schedule(const Entry& entry, const PathFinder::Fan& fan, const PathFinder::Target& target,
+                                       const Connection& c) const {
+  Path path = entry.begun;
+  const std::size_t entry_segments = path.segments.size();
+  if (!style_->rolls()) {
+    // The exchange of speeds takes no time, and the first turn may not be flown at all.
+    Segment exchange;
+    exchange.cas_from_mps = exchange.cas_to_mps = style_->first.held.cas;
+    path.segments.push_back(exchange);
+  }
+  Point p = c.parameter == Parameter::delay ? fan.leaf_after(c.delay, c.first_sense, c.first, &path.segments).p
+                                            : fan.leaf(c.first_sense, c.first, &path.segments).p;
+  Segment s;
+  s.hold = Hold::heading;
+  s.duration_s = c.straight_time;
+  s.cas_from_mps = s.cas_to_mps = glider_->best_glide_cas();
+  path.segments.push_back(s);
+  glider_->straight(p, glider_->level(), c.straight_time);
+  approach_->line_up(target, c, p, &path.segments);
+  FinalPlan final = planned(c, target);
+  final.from = std::max(final.flap_out, p.h - target.elevation);
+  target.final.fly(final, target.track, glider_->best_glide_cas(), path.segments);
+  path.segments[entry_segments].trade_speed = true;
+  path.segments[entry_segments].height_given_m = style_->entry.height_given;
+  return {std::move(path), p};
+}
+
+std::optional<Path> Assembly::path(const Entry& entry, const PathFinder::Fan& fan, const PathFinder::Target& target,
+                                   const Connection& c) const {
+  Scheduled s = schedule(entry, fan, target, c);
+  const double height = s.aligned.h - target.elevation;
+  const bool adds_up =
+      std::abs(height - c.alignment) <= kReserve_m && std::abs(target.across(s.aligned)) <= kMostOffAxis_m;
+  return adds_up ? std::optional(std::move(s.path)) : std::nullopt;
+}
+
+std::vector<WayPoint> Assembly::way(const Entry& entry, const Path& path) const {
+  Recorder recorder(*glider_);
+  Point p = entry.end;
+  recorder.resume(entry.way, p);
+  for (std::size_t i = entry.begun.segments.size(); i < path.segments.size(); ++i) {
+    fly(glider_of(path.segments[i]), path.segments[i], p, recorder);
+  }
+  return recorder.take();
+}
+
+}  // namespace backfield::flight

@@ -1,0 +1,28 @@
+#pragma once
+// Obstacles and areas to avoid, as keys of an aerodrome or a case file.
+
+#include "fields.hpp"
+
+#include "backfield/earth/ground.hpp"
+#include "backfield/earth/runway.hpp"
+
+namespace backfield::io {
+
+/// Reads `obstacles` and `avoid`.
+/// frame       null when its origin could not be read; then only the plain fields are checked, and nothing is returned
+/// elevation   of the aerodrome: what an area's ground is taken for where the file does not say
+/// ends        of the aerodrome; no area may cover a threshold
+earth::Ground read_ground(const Fields& fields, const earth::LocalFrame* frame, earth::Altitude elevation,
+                          const std::vector<earth::RunwayEnd>& ends);
+
+/// The same things in another frame.
+earth::Ground moved(const earth::Ground& ground, const earth::LocalFrame& from, const earth::LocalFrame& to);
+
+/// What is wrong with a ring of corners as the outline of an area, as what it has to be instead; empty: nothing.
+///
+/// source      the validity rules of OGC 06-103r4, Simple feature access, for a polygon without holes, as
+/// Boost.Geometry
+///             applies them
+std::string needed_of_outline(const std::vector<earth::Position>& ring);
+
+}  // namespace backfield::io

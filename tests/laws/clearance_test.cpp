@@ -1,0 +1,180 @@
+// What is said to be clear of the ground is: every claimed path is flown again, by other means, and asked at every
+// step.
+//
+// Obstacles and areas are thrown under the paths that would be flown without them, so that most decide something. The
+// distance to an area is worked out here by other means than the program's: winding angle and closest points.
+
+#include "tests/tools/parallel.hpp"
+#include "tests/tools/random_scene.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <cmath>
+#include <cstdlib>
+#include <limits>
+#include <thread>
+
+using namespace backfield;
+using namespace backfield::test;
+using flight::ReachStatus;
+
+namespace {
+
+constexpr unsigned kScenes = 600;
+constexpr unsigned kChunk = 25;
+const Length kOptimistic = feet(2);  // under a required clearance
+
+struct Tally {
+  int paths = 0, clear = 0, others = 0, vetoed = 0, optimistic = 0, under = 0, unkept = 0, still_there = 0;
+  double least_m = 1e9;
+  void add(const Tally& t) {
+    paths += t.paths;
+    clear += t.clear;
+    others += t.others;
+    vetoed += t.vetoed;
+    optimistic += t.optimistic;
+    under += t.under;
+    unkept += t.unkept;
+    still_there += t.still_there;
+    least_m = std::min(least_m, t.least_m);
+  }
+};
+
+/// Outside positive.
+double distance_to(const std::vector<earth::Position>& ring, double e, double n) {
+  double winding = 0.0;
+  double nearest = 1e18;
+  for (std::size_t i = 0; i < ring.size(); ++i) {
+    const auto& a = ring[i];
+    const auto& b = ring[(i + 1) % ring.size()];
+    const double to_a = std::atan2(a.east.si() - e, a.north.si() - n);
+    const double to_b = std::atan2(b.east.si() - e, b.north.si() - n);
+    winding += std::remainder(to_b - to_a, 2.0 * kPi);
+    const double length = std::hypot((b.east - a.east).si(), (b.north - a.north).si());
+    const double ue = (b.east - a.east).si() / length;
+    const double un = (b.north - a.north).si() / length;
+    const double along = std::min(length, std::max(0.0, (e - a.east.si()) * ue + (n - a.north.si()) * un));
+    nearest = std::min(nearest, std::hypot(e - a.east.si() - along * ue, n - a.north.si() - along * un));
+  }
+  return std::abs(winding) > kPi ? -nearest : nearest;
+}
+
+/// The least height over what is required at places that are too near, seen from above; infinite where there are none.
+double least_height_to_spare(const std::vector<Flown>& steps, const earth::Ground& g, const flight::ClearanceRule& rule,
+                             earth::Altitude datum) {
+  double least = std::numeric_limits<double>::infinity();
+  for (const Flown& p : steps) {
+    const earth::Altitude here = datum + earth::Height{metres(p.height_m)};
+    for (const earth::Obstacle& o : g.obstacles) {
+      const double away = std::hypot(p.east_m - o.position.east.si(), p.north_m - o.position.north.si());
+      if (away >= (o.half_width + rule.beside_obstacles).si()) continue;
+      least = std::min(least, ((here - o.top).above_datum - rule.over_obstacles).si());
+    }
+    for (const earth::AvoidArea& a : g.areas) {
+      if (distance_to(a.ring, p.east_m, p.north_m) >= rule.beside_areas.si()) continue;
+      if (!rule.over_areas) return -1e9;
+      least = std::min(least, ((here - a.elevation).above_datum - *rule.over_areas).si());
+    }
+  }
+  return least;
+}
+
+/// One thing on the ground near a place of a flight.
+void put(SceneMaker& maker, const Flown& place, const RandomScene& scene, earth::Ground& ground) {
+  const double e = place.east_m + maker.between(-250, 250);
+  const double n = place.north_m + maker.between(-250, 250);
+  if (maker.chance(0.6)) {
+    const double top = std::max(5.0, place.height_m + maker.between(-150, 100));
+    ground.obstacles.push_back(
+        {"mast", {metres(e), metres(n)}, scene.datum + earth::Height{metres(top)}, metres(maker.between(0, 60))});
+    return;
+  }
+  earth::AvoidArea area{"town", earth::AreaKind::people, scene.datum, {}};
+  const int corners = static_cast<int>(maker.between(3, 9));
+  for (int i = 0; i < corners; ++i) {
+    const double angle = 2.0 * kPi * i / corners;  // a star seen from its middle: no edge meets another
+    const double r = maker.between(50, 500);
+    area.ring.push_back({metres(e + r * std::sin(angle)), metres(n + r * std::cos(angle))});
+  }
+  ground.areas.push_back(std::move(area));
+}
+
+Tally chunk(unsigned seed, unsigned scenes) {
+  SceneMaker maker(seed);
+  Tally tally;
+  for (unsigned i = 0; i < scenes; ++i) {
+    RandomScene scene = maker.scene();
+    flight::AirState failure = maker.failure(scene);
+    failure.height_m = feet(maker.between(300, 4000)).si();
+    flight::PathFinderSetup setup = scene.setup();
+    const flight::PathFinder bare(setup);
+    const auto without = bare.reach_with_path(*bare.fan(failure), *bare.target(scene.goal));
+    setup.clearance = {feet(maker.between(0, 200)), metres(maker.between(0, 100)), feet(maker.between(300, 1500)),
+                       metres(maker.between(0, 100))};
+    if (maker.chance(0.3)) setup.clearance.over_areas.reset();
+    for (const flight::PathResult& r : without) {
+      if (r.status != ReachStatus::reached) continue;
+      std::vector<Flown> steps;
+      fly_again(r.path, scene.flyer(), nullptr, &steps);
+      const int things = static_cast<int>(maker.between(1, 4));
+      for (int k = 0; k < things; ++k) {
+        put(maker, steps[static_cast<std::size_t>(maker.between(0, static_cast<double>(steps.size()) - 1))], scene,
+            setup.environment.ground);
+      }
+    }
+    if (setup.environment.ground.empty()) continue;
+    const flight::PathFinder finder(setup);
+    const auto fan = finder.fan(failure);
+    const auto target = finder.target(scene.goal);
+    const auto claimed = finder.reach(*fan, *target);
+    const auto with = finder.reach_with_path(*fan, *target);
+    for (std::size_t s = 0; s < 2; ++s) {
+      if (without[s].status != ReachStatus::reached) continue;
+      ++tally.paths;
+      CHECK((with[s].status == ReachStatus::reached || with[s].status == ReachStatus::not_clear));
+      if (claimed[s].status != with[s].status) ++tally.unkept;
+      std::vector<Flown> steps;
+      if (with[s].status == ReachStatus::not_clear) {
+        ++tally.vetoed;
+        REQUIRE(with[s].clearance);
+        CHECK(with[s].clearance->margin.si() < 0.0);
+        continue;
+      }
+      ++tally.clear;
+      const Flown end = fly_again(with[s].path, scene.flyer(), nullptr, &steps);
+      if (std::abs(end.height_m - (scene.goal.elevation - scene.datum).above_datum.si()) > kOptimistic.si()) {
+        ++tally.still_there;
+      }
+      const double spare = least_height_to_spare(steps, setup.environment.ground, setup.clearance, scene.datum);
+      tally.least_m = std::min(tally.least_m, spare);
+      if (spare < 0.0) ++tally.under;
+      if (spare < -kOptimistic.si()) ++tally.optimistic;
+      steps.clear();
+      fly_again(without[s].path, scene.flyer(), nullptr, &steps);
+      if (least_height_to_spare(steps, setup.environment.ground, setup.clearance, scene.datum) < 0.0) ++tally.others;
+    }
+  }
+  return tally;
+}
+
+}  // namespace
+
+TEST_CASE("No path said to be clear is less clear when flown again", "[flight][law]") {
+  const char* asked = std::getenv("BACKFIELD_PATHS");
+  const unsigned scenes = asked != nullptr ? static_cast<unsigned>(std::atoi(asked)) : kScenes;
+  Tally sum;
+  const auto work = [](unsigned i) { return chunk(7000 + i, kChunk); };
+  for (const Tally& t : in_parallel((scenes + kChunk - 1) / kChunk, work, std::thread::hardware_concurrency())) {
+    sum.add(t);
+  }
+  WARN(sum.paths << " sides reached with nothing on the ground; with something, " << sum.clear << " of them clear ("
+                 << sum.others << " only by another path), " << sum.vetoed
+                 << " vetoed; least height over what is required " << sum.least_m << " m, under it " << sum.under
+                 << ", by more than 2 ft " << sum.optimistic);
+  CHECK(sum.others > 20);
+  CHECK(sum.vetoed > 20);
+  CHECK(sum.optimistic == 0);
+  CHECK(sum.under == 0);
+  CHECK(sum.unkept == 0);
+  CHECK(sum.still_there == 0);
+}
