@@ -25,7 +25,7 @@ constexpr double kNever = -1e9;
 
 const Assembly::Entry& Clearing::entry_of(const Connection& c) {
   const int sense = assembly_.entry_sense(fan_, c);
-  auto& entry = entries_[static_cast<std::size_t>(sense + 1)];
+  auto& entry = entries_[sense < 0 ? 0 : sense == 0 ? 1 : 2];
   if (!entry) entry = assembly_.entry(fan_, sense);
   return *entry;
 }

@@ -187,8 +187,9 @@ class CsvFiles final : public CatalogueSource {
     warnings.push_back(std::move(f));
   }
   void add_count(int count, const std::string& what, const std::string& treatment) {
-    if (count > 0)
+    if (count > 0) {
       warnings.back().hint = std::to_string(count) + " such " + what + (count > 1 ? "s: " : ": ") + treatment;
+    }
   }
 
   [[nodiscard]] Finding ambiguous(const std::string& code, const std::vector<std::size_t>& which) const {

@@ -16,8 +16,9 @@ constexpr double kThinnest_m = 1.0;
 std::string needed_of_outline(const std::vector<earth::Position>& ring) {
   namespace bg = boost::geometry;
   bg::model::polygon<bg::model::d2::point_xy<double>> polygon;
-  for (const earth::Position& p : ring)
+  for (const earth::Position& p : ring) {
     bg::append(polygon.outer(), bg::make<bg::model::d2::point_xy<double>>(p.east.si(), p.north.si()));
+  }
   bg::correct(polygon);  // closed, clockwise: a file may go either way round
   // Nobody types a line exactly straight: what is thinner than a metre on average is none.
   if (std::abs(bg::area(polygon)) < 0.5 * kThinnest_m * bg::perimeter(polygon)) {

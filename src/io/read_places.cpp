@@ -58,8 +58,8 @@ bool read_catalogue(const Fields& root, const std::string& home_id, Parts& parts
   const std::string path = *named == "shipped"
                                ? (shipped_data_directory() / "cases" / "open-data" / "runways.csv").string()
                                : beside(root.map().reading().document(), *named);
-  const auto catalogue =
-      load_named(*fields.get("file"), path, Catalogue::open, "shipped, or the path of a catalogue file or directory", parts);
+  const auto catalogue = load_named(*fields.get("file"), path, Catalogue::open,
+                                    "shipped, or the path of a catalogue file or directory", parts);
   if (!catalogue) return false;
 
   std::vector<CatalogueAerodrome> found;

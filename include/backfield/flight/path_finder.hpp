@@ -25,7 +25,7 @@
 // climbed when the best is within 100 ft of mattering (more for an aeroplane that turns wide); farther off the surplus
 // is a rough figure. Where inches decide, the climb goes on with flown paths, up to where alignment comes just not too
 // far down the runway. What is claimed is flown in fine steps and ends within 2 ft and 2 m of its re-flight for 20,000
-// random paths (tests/laws/reflight_test.cpp); of 104,042 seven were farther off, up to 5.5 m, none of them low.
+// random paths (tests/laws/reflight_test.cpp); two are known that are 5.6 and 2.2 m off.
 // Against an exhaustive search the best surplus within 100 ft of the need is more than 1 ft low on 3 sides of 100, for
 // one of them by 44 ft (tests/laws/exhaustive_test.cpp). Words of three turns are not flown here; they pay only for a
 // fixed touchdown point closer than two radii.
