@@ -294,8 +294,9 @@ void CatalogueCount::add(const CatalogueAerodrome& aerodrome) {
   ++aerodromes;
   if (!aerodrome.runways.empty()) ++with_usable_runway;
   usable_runways += static_cast<int>(aerodrome.runways.size());
-  for (const CatalogueRunway& r : aerodrome.runways)
+  for (const CatalogueRunway& r : aerodrome.runways) {
     of_unknown_surface += r.surface == CatalogueSurface::unknown ? 1 : 0;
+  }
   for (const RejectedRunway& r : aerodrome.rejected) ++rejected[static_cast<std::size_t>(r.fault)];
   left_out_before += aerodrome.left_out - static_cast<int>(aerodrome.rejected.size());
 }
