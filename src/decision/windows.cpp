@@ -1,6 +1,7 @@
 #include "backfield/decision/windows.hpp"
 
 #include "backfield/base/contract.hpp"
+#include "src/base/golden_section.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -59,34 +60,14 @@ Edge refine(const flight::Timeline& timeline, Sample works, Sample fails, const 
 
 /// Looks between two samples for the lowest margin; stops as soon as it finds a moment that does not work.
 std::vector<Sample> probe(Duration low, Duration high, const Judge& judge) {
-  constexpr double kGolden = 0.6180339887498949;
   std::vector<Sample> found;
-  double a = low.si();
-  double b = high.si();
   const auto ask = [&](double t) {
     const Sample s{seconds(t), judge(seconds(t))};
     if (!s.verdict.works) found.push_back(s);
-    return s.verdict.margin;
+    return -s.verdict.margin;
   };
-  double x1 = b - kGolden * (b - a);
-  double x2 = a + kGolden * (b - a);
-  double f1 = ask(x1);
-  double f2 = ask(x2);
-  while (found.empty() && b - a > kEdgeTime_s) {
-    if (f1 < f2) {
-      b = x2;
-      x2 = x1;
-      f2 = f1;
-      x1 = b - kGolden * (b - a);
-      f1 = ask(x1);
-    } else {
-      a = x1;
-      x1 = x2;
-      f1 = f2;
-      x2 = a + kGolden * (b - a);
-      f2 = ask(x2);
-    }
-  }
+  golden_section(low.si(), high.si(), high.si(), ask,
+                 [&](int, double left) { return !found.empty() || left <= kEdgeTime_s; });
   return found;
 }
 

@@ -1,5 +1,7 @@
 #include "clearing.hpp"
 
+#include "src/base/golden_section.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -17,8 +19,6 @@ constexpr int kClimb = 14;              // looks: to a tenth of a degree
 constexpr int kEarly = 5;               // looks after which ...
 constexpr double kHopeEarly_m = 25.0;   // ... a peak must have come so near
 constexpr std::array<double, 7> kDelays_s{0.0, 4.0, 8.0, 14.0, 22.0, 34.0, 50.0};
-constexpr double kShortest_s = 3.0;  // of the straights told apart by their duration
-constexpr double kJustBelow = 1e-9;  // rad
 constexpr double kNever = -1e9;
 
 }  // namespace
@@ -55,14 +55,8 @@ std::optional<Cleared> Clearing::look_beside(const Connection& like) {
   Look here = at(0.0);
   Look after = at(kBeside);
   before.path = after.path = like;
-  const auto set = [&](Connection& c, double steps) {
-    const double value = std::max(0.0, beside(like.parameter, like.value(), steps));
-    (like.parameter == Parameter::heading ? c.first
-     : like.parameter == Parameter::delay ? c.delay
-                                          : c.straight_time) = value;
-  };
-  set(before.path, -kBeside);
-  set(after.path, kBeside);
+  before.path.set(std::max(0.0, beside(like.parameter, like.value(), -kBeside)));
+  after.path.set(std::max(0.0, beside(like.parameter, like.value(), kBeside)));
   here.path = like;
   if (!found()) climb(before, here, after);
   return found() ? std::optional(best_) : std::nullopt;
@@ -104,33 +98,14 @@ bool Clearing::joined(const Connection& a, const Connection& b) const {
 
 /// Golden section between a peak's neighbours, until it is clear or hopeless.
 void Clearing::climb(const Look& before, const Look& top, const Look& after) {
-  constexpr double kGolden = 0.6180339887498949;
-  double a = before.path.value();
-  double b = after.path.value();
   double best = top.value;
   const auto at = [&](double x) {
     const double value = look(between(top.path, x)).value;
     best = std::max(best, value);
     return value;
   };
-  double x1 = b - kGolden * (b - a);
-  double x2 = a + kGolden * (b - a);
-  double v1 = at(x1);
-  double v2 = at(x2);
-  for (int i = 0; i < kClimb && !found(); ++i) {
-    if (i == kEarly && best < -kHopeEarly_m) return;
-    if (v1 == v2 ? top.path.value() < x2 : v1 > v2) {
-      b = x2;
-      x2 = x1;
-      v2 = v1;
-      v1 = at(x1 = b - kGolden * (b - a));
-    } else {
-      a = x1;
-      x1 = x2;
-      v1 = v2;
-      v2 = at(x2 = a + kGolden * (b - a));
-    }
-  }
+  golden_section(before.path.value(), after.path.value(), top.path.value(), at,
+                 [&](int i, double) { return i >= kClimb || found() || (i == kEarly && best < -kHopeEarly_m); });
 }
 
 /// Paths of one word in the order of their parameter, from the tables.
@@ -163,15 +138,7 @@ void Clearing::scan_headings(int first, int last) {
     if (c.on_axis && c.over >= kReserve_m) spare_.push_back(c);
     family.push_back(c);
   };
-  const double change = fan_.banked_from(first);
-  const std::vector<Leaf>& leaves = fan_.leaves(first);
-  for (std::size_t k = 0; k < leaves.size(); ++k) {
-    if (k > 0 && change > leaves[k - 1].change && change < leaves[k].change) {
-      add(fan_.leaf(first, change - kJustBelow, nullptr));
-      add(fan_.leaf(first, change, nullptr));
-    }
-    add(leaves[k]);
-  }
+  fan_.each_heading(first, add);
   scan(family);
 }
 
@@ -191,7 +158,7 @@ void Clearing::scan_straights(int first, int last, bool towards) {
       kTimeGrowth * screen_.time_down(fan_.entry_ends()[0], target_.elevation + target_.least_height);
   std::vector<Connection> family;
   Connection near;
-  for (double t = kShortest_s; t < longest; t *= kTimeGrowth) {
+  for (double t = kShortestByTime_s; t < longest; t *= kTimeGrowth) {
     Connection c = screen_.by_time(fan_, first, last, t, towards, target_, &near);
     if (c.on_axis) near = c;
     if (c.side() != side_) c.on_axis = false;

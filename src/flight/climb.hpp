@@ -3,15 +3,15 @@
 
 #include "peaks.hpp"
 #include "question.hpp"
+#include "src/base/golden_section.hpp"
 
 #include <algorithm>
 #include <cmath>
 
 namespace backfield::flight {
 
-inline constexpr double kJustBelow = 1e-9;  ///< rad: of a heading at which the entry changes, still the entry before it
-inline constexpr double kNudge = 0.01;      ///< steps along a family
-inline constexpr double kInches_m = 0.3;    ///< of height: within them the neighbours of the best are flown, too
+inline constexpr double kNudge = 0.01;    ///< steps along a family
+inline constexpr double kInches_m = 0.3;  ///< of height: within them the neighbours of the best are flown, too
 
 struct Climb {
   const Question& question;
@@ -67,7 +67,6 @@ struct Climb {
   template <class Value, class At, class Hopeless>
   [[nodiscard]] Connection between_neighbours(const Peak& peak, Value value, int looks, At path_at,
                                               Hopeless hopeless) const {
-    constexpr double kGolden = 0.6180339887498949;
     const Connection& like = peak.at;
     double a = std::max(0.0, peak.from);
     double b = peak.to;
@@ -87,27 +86,9 @@ struct Climb {
       if (value(c) > value(best)) best = c;
       return value(c);
     };
-    double x1 = b - kGolden * (b - a);
-    double x2 = a + kGolden * (b - a);
-    double v1 = at(x1);
-    double v2 = at(x2);
-    for (int i = 0; i < looks; ++i) {
-      if ((i == 5 && hopeless(value(best), 0.3)) || (i == 9 && hopeless(value(best), 0.05))) break;
-      // Towards the peak where neither is a path.
-      if (v1 == v2 ? like.value() < x2 : v1 > v2) {
-        b = x2;
-        x2 = x1;
-        v2 = v1;
-        x1 = b - kGolden * (b - a);
-        v1 = at(x1);
-      } else {
-        a = x1;
-        x1 = x2;
-        v1 = v2;
-        x2 = a + kGolden * (b - a);
-        v2 = at(x2);
-      }
-    }
+    golden_section(a, b, like.value(), at, [&](int i, double) {
+      return i >= looks || (i == 5 && hopeless(value(best), 0.3)) || (i == 9 && hopeless(value(best), 0.05));
+    });
     return best;
   }
 };

@@ -65,6 +65,9 @@ struct Connection {
   [[nodiscard]] double value() const {
     return parameter == Parameter::heading ? first : parameter == Parameter::delay ? delay : straight_time;
   }
+  void set(double value) {
+    (parameter == Parameter::heading ? first : parameter == Parameter::delay ? delay : straight_time) = value;
+  }
   [[nodiscard]] Side side() const { return (first >= last ? first_sense : last_sense) < 0 ? Side::left : Side::right; }
 };
 

@@ -34,6 +34,8 @@ struct Leaf {
   double change = 0.0;  ///< heading change since the failure, in the sense of the first turn, >= 0
 };
 
+inline constexpr double kJustBelow = 1e-9;  ///< rad: of a heading at which the entry changes, still the entry before it
+
 class PathFinder::Fan {
  public:
   Fan(const Glider& glider, const Style& style, const AirState& failure);
@@ -55,6 +57,20 @@ class PathFinder::Fan {
   /// Starts of the straight at every kHeadingStep of heading change, to a few decimetres: none to once round, both
   /// included.
   [[nodiscard]] const std::vector<Leaf>& leaves(int sense) const { return tables().leaves[index_of(sense)]; }
+  /// leaves() in order, and where the entry changes the last of the one and the first of the other.
+  template <class Take>
+  void each_heading(int sense, Take take) const {
+    const double change = banked_from(sense);
+    const Leaf* before = nullptr;
+    for (const Leaf& next : leaves(sense)) {
+      if (before != nullptr && change > before->change && change < next.change) {
+        take(leaf(sense, change - kJustBelow, nullptr));
+        take(leaf(sense, change, nullptr));
+      }
+      take(next);
+      before = &next;
+    }
+  }
   /// Where the entries end: wings level, left, right.
   [[nodiscard]] std::array<Point, 3> entry_ends() const { return {level_.point, banked_[0].point, banked_[1].point}; }
   [[nodiscard]] double lowest_speed_over_stall() const { return lowest_speed_over_stall_; }

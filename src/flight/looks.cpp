@@ -1,7 +1,5 @@
 #include "looks.hpp"
 
-#include "climb.hpp"
-
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -11,7 +9,6 @@
 namespace backfield::flight {
 namespace {
 
-constexpr double kShortestByTime_s = 3.0;
 constexpr int kEndLooks = 10;  // for the end of a family
 
 struct Slot {
@@ -63,15 +60,7 @@ class Headings {
  private:
   std::size_t fill() {
     std::size_t count = 0;
-    const std::vector<Leaf>& leaves = q_.fan.leaves(first_);
-    const double change = q_.fan.banked_from(first_);
-    for (std::size_t k = 0; k <= kHeadings; ++k) {
-      if (k > 0 && change > leaves[k - 1].change && change < leaves[k].change) {
-        all_[count++].leaf = q_.fan.leaf(first_, change - kJustBelow, nullptr);
-        all_[count++].leaf = q_.fan.leaf(first_, change, nullptr);
-      }
-      all_[count++].leaf = leaves[k];
-    }
+    q_.fan.each_heading(first_, [&](const Leaf& leaf) { all_[count++].leaf = leaf; });
     return count;
   }
 

@@ -8,6 +8,7 @@
 
 namespace backfield::flight {
 
+inline constexpr double kShortestByTime_s = 3.0;  ///< of the straights told apart by their duration
 inline constexpr double kTimeGrowth = 1.5;
 inline constexpr double kDelayStep_s = 4.0;
 inline constexpr double kLongest_s = 2000.0;
