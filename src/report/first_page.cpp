@@ -261,6 +261,22 @@ Lines windows(const Brief& brief, bool turnbacks) {
   return lines;
 }
 
+/// What the briefed turns must go around or over; nothing to say of empty ground.
+Lines keep_clear(const Brief& brief) {
+  constexpr std::size_t kNamed = 3;
+  const earth::Ground& ground = brief.the_case.ground;
+  const std::size_t count = ground.obstacles.size() + ground.areas.size();
+  if (count == 0) return {};
+  Lines names;
+  for (flight::Hazard i = 0; i < std::min(count, kNamed); ++i) names.push_back(ascii(flight::name_of(ground, i), 30));
+  std::string text = "KEEP CLEAR of " + joined(names, ", ");
+  if (count > kNamed) text += " and " + number(static_cast<double>(count - kNamed)) + " more";
+  return wrapped(text +
+                     ": a window counts where one path at least is clear of them; any other turn from the same "
+                     "height may not be. The runway ahead and the ground ahead are not checked.",
+                 kWidth);
+}
+
 Lines gaps(const Brief& brief) {
   if (brief.answer.gaps.empty()) { return {"GAPS: none; at every moment scanned some runway is briefed."}; }
   Duration total{};
@@ -355,6 +371,7 @@ FirstPage first_page(const Brief& brief) {
   } else {
     page.add(no_turnback(brief));
   }
+  page.add(keep_clear(brief));
   const std::size_t at_gaps = page.blocks.size();
   page.add(gaps(brief), "GAPS: on page 2.");
   page.add(duties(brief));
