@@ -4,6 +4,7 @@
 // Obstacles and areas are thrown under the paths that would be flown without them, so that most decide something. The
 // distance to an area is worked out here by other means than the program's: winding angle and closest points.
 
+#include "tests/tools/amount.hpp"
 #include "tests/tools/parallel.hpp"
 #include "tests/tools/random_scene.hpp"
 
@@ -20,7 +21,6 @@ using flight::ReachStatus;
 
 namespace {
 
-constexpr unsigned kScenes = 600;
 constexpr unsigned kChunk = 25;
 const Length kOptimistic = feet(2);  // under a required clearance
 
@@ -163,8 +163,7 @@ Tally chunk(unsigned seed, unsigned scenes) {
 }  // namespace
 
 TEST_CASE("No path said to be clear is less clear when flown again", "[flight][law]") {
-  const char* asked = std::getenv("BACKFIELD_PATHS");
-  const unsigned scenes = asked != nullptr ? static_cast<unsigned>(std::atoi(asked)) : kScenes;
+  const unsigned scenes = amount("BACKFIELD_SCENES", {.sanitized = 200, .ordinary = 600, .all = 6'000});
   Tally sum;
   const auto work = [](unsigned i) { return chunk(7000 + i, kChunk); };
   for (const Tally& t : in_parallel((scenes + kChunk - 1) / kChunk, work, std::thread::hardware_concurrency())) {
