@@ -163,7 +163,7 @@ Tally chunk(unsigned seed, unsigned scenes) {
 }  // namespace
 
 TEST_CASE("No path said to be clear is less clear when flown again", "[flight][law]") {
-  const unsigned scenes = amount("BACKFIELD_SCENES", {.sanitized = 200, .ordinary = 600, .all = 6'000});
+  const unsigned scenes = amount("BACKFIELD_CLEARANCES", {.sanitized = 200, .ordinary = 600, .all = 6'000});
   Tally sum;
   const auto work = [](unsigned i) { return chunk(7000 + i, kChunk); };
   for (const Tally& t : in_parallel((scenes + kChunk - 1) / kChunk, work, std::thread::hardware_concurrency())) {

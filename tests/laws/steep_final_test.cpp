@@ -50,7 +50,7 @@ struct Scene {
 }  // namespace
 
 TEST_CASE("A final with landing flap or a slip, flown again, covers the distance planned", "[flight][law]") {
-  const unsigned wanted = amount("BACKFIELD_FINALS", {.sanitized = 40, .ordinary = 1'000, .all = 20'000});
+  const unsigned wanted = amount("BACKFIELD_FINALS", {.sanitized = 200, .ordinary = 1'000, .all = 20'000});
   SceneMaker maker(7);
   double worst_off = 0.0;
   double worst_high = 0.0;
@@ -125,7 +125,7 @@ TEST_CASE("A final with everything out is shorter than a clean one from any heig
 }
 
 TEST_CASE("Landing flap and slip never take a path away, nor change one that needs neither", "[flight][law]") {
-  const unsigned scenes = amount("BACKFIELD_SCENES", {.sanitized = 10, .ordinary = 150, .all = 3'000});
+  const unsigned scenes = amount("BACKFIELD_SCENES", {.sanitized = 30, .ordinary = 150, .all = 3'000});
   SceneMaker maker(23);
   unsigned clean = 0;
   unsigned flap = 0;
