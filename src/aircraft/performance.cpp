@@ -2,6 +2,7 @@
 
 #include "backfield/base/contract.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace backfield::aircraft {
@@ -12,6 +13,11 @@ Performance::Performance(const Aircraft& aircraft, Mass mass)
 }
 
 Cas Performance::scaled(Cas at_reference_mass) const { return {at_reference_mass.value * speed_factor_}; }
+
+const OneEngineOut& Performance::engine_out() const {
+  require(aircraft_->one_engine_out.has_value(), "an aircraft with two engines");
+  return *aircraft_->one_engine_out;
+}
 
 Speed Performance::indicated(Cas cas) const {
   const auto& pairs = aircraft_->indicated_to_calibrated;
@@ -42,6 +48,21 @@ std::optional<double> Performance::slip_parasite_factor() const {
 
 Conditions Performance::conditions(const earth::Air& air, earth::Altitude at) const {
   return {mass_, air.pressure_altitude_at(at), air.temperature_at(at), air.sigma(at)};
+}
+
+Aircraft unfeathered(const Aircraft& aircraft) {
+  require(aircraft.feathering.has_value(), "an aircraft with figures of a propeller that feathers");
+  Aircraft changed = aircraft;
+  const Feathering& f = *aircraft.feathering;
+  changed.polar.glide_ratio = f.glide_ratio_unfeathered;
+  changed.speeds.best_glide = f.best_glide_unfeathered;
+  // Flap and slip are stated over the feathered glide. With the propeller windmilling they lose more than that, by how
+  // much nobody says; what they lose is taken unchanged, but never as less than the clean glide loses.
+  changed.polar.glide_ratio_landing_flap = std::min(changed.polar.glide_ratio_landing_flap, f.glide_ratio_unfeathered);
+  if (changed.polar.glide_ratio_slip) {
+    changed.polar.glide_ratio_slip = std::min(*changed.polar.glide_ratio_slip, f.glide_ratio_unfeathered);
+  }
+  return changed;
 }
 
 }  // namespace backfield::aircraft

@@ -1,6 +1,7 @@
 #include "read_aircraft.hpp"
 
 #include "read_figure.hpp"
+#include "read_power.hpp"
 
 #include "backfield/io/load.hpp"
 
@@ -210,7 +211,8 @@ void read_handling(const Fields& root, Aircraft& result) {
 Aircraft read_aircraft(const Value& root) {
   Aircraft result;
   const Fields fields(root, {"backfield", "name", "invented", "class", "masses", "speeds", "indicated_airspeed",
-                             "glide", "climb", "take_off", "landing", "limits", "handling"});
+                             "glide", "propeller", "climb", "one_engine_out", "take_off", "landing", "limits",
+                             "handling"});
   result.name = fields.need_text("name", "a name").value_or("");
   if (const auto invented = fields.need("invented", "yes or no")) {
     result.invented = invented->yes_or_no().value_or(false);
@@ -235,6 +237,7 @@ Aircraft read_aircraft(const Value& root) {
     result.climb_rate_v_y = figure(rates, "v_y", kClimbFigure);
     result.climb_rate_v_x = figure(rates, "v_x", kClimbFigure, false);
   }
+  read_power(fields, result);
   read_distances(fields, result);
   read_handling(fields, result);
   result.file = root.reading().document().file;

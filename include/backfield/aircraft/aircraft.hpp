@@ -59,6 +59,28 @@ struct Polar {
   Source slip_source;
 };
 
+/// A propeller that can be feathered: `Polar` is the glide with it feathered, this the glide until it is.
+struct Feathering {
+  double glide_ratio_unfeathered = 0.0;  ///< best, clean, propeller windmilling; below the feathered one
+  Cas best_glide_unfeathered;            ///< at the reference mass
+  Duration time{};                       ///< from the failure to a feathered propeller
+  Source source;
+};
+
+/// Aeroplanes with two engines: what they do on one of them. Speeds at the reference mass.
+struct OneEngineOut {
+  Cas v_mca;        ///< minimum control speed in the air, sea level standard; it does not grow with mass
+  Cas climb_speed;  ///< v_yse of a light twin, v_2 of the classes that have one
+  std::optional<Cas> v_1;
+  Figure climb_rate;        ///< at climb_speed: clean, gear up, propeller feathered; the engine that runs at its limit
+  Speed lost_gear_down{};   ///< of that rate while the gear is down, >= 0
+  Speed lost_unfeathered{}; ///< of that rate until the propeller is feathered, >= 0; 0 for a jet
+  Duration clean_up{};      ///< from the failure to gear up and propeller feathered
+  Figure accelerate_stop;   ///< brake release to a stop, failure at the decision speed; may be not stated
+  Figure accelerate_go;     ///< brake release to 50 ft, the same failure; may be not stated
+  Source source;
+};
+
 struct Aircraft {
   std::string name;
   std::string file;      ///< as the case names it
@@ -78,6 +100,18 @@ struct Aircraft {
   Limits limits;
   Angle roll_rate_per_second{};  ///< bank change in one second
   Duration flap_time{};          ///< to extend landing flap
+  std::optional<Feathering> feathering;        ///< single turboprop: always; others: where the file has it
+  std::optional<OneEngineOut> one_engine_out;  ///< twins: always
+
+  [[nodiscard]] bool is_twin() const {
+    return kind == AircraftClass::light_twin || kind == AircraftClass::twin_turboprop ||
+           kind == AircraftClass::light_jet;
+  }
+  [[nodiscard]] bool is_jet() const { return kind == AircraftClass::light_jet; }
 };
+
+/// The same aeroplane before its propeller is feathered: another glide ratio and another best glide speed. Landing
+/// flap and slip lose no less than its own glide does. The file must have the figures.
+Aircraft unfeathered(const Aircraft& aircraft);
 
 }  // namespace backfield::aircraft

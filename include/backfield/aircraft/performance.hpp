@@ -24,6 +24,10 @@ class Performance {
   [[nodiscard]] Cas stall_clean() const { return scaled(aircraft_->speeds.stall_clean); }
   [[nodiscard]] Cas stall_landing() const { return scaled(aircraft_->speeds.stall_landing); }
   [[nodiscard]] Cas v_ref() const { return scaled(aircraft_->speeds.v_ref); }
+  /// On one engine; the file must have the figures.
+  [[nodiscard]] Cas one_engine_out_climb_speed() const { return scaled(engine_out().climb_speed); }
+  /// Without regard to mass: it is a matter of rudder and thrust.
+  [[nodiscard]] Cas v_mca() const { return engine_out().v_mca; }
   [[nodiscard]] Cas touchdown() const { return scaled(aircraft_->speeds.touchdown); }
   /// What the airspeed indicator shows; equal to `cas` when the file has no correction.
   [[nodiscard]] Speed indicated(Cas cas) const;
@@ -36,6 +40,7 @@ class Performance {
   [[nodiscard]] Conditions conditions(const earth::Air& air, earth::Altitude at) const;
 
  private:
+  [[nodiscard]] const OneEngineOut& engine_out() const;
   [[nodiscard]] double parasite_factor_for(double ratio) const;
   [[nodiscard]] Cas scaled(Cas at_reference_mass) const;
   const Aircraft* aircraft_;

@@ -1,0 +1,134 @@
+#include "read_power.hpp"
+
+#include "read_figure.hpp"
+
+#include <string>
+
+namespace backfield::io {
+namespace {
+
+using aircraft::Aircraft;
+using aircraft::AircraftClass;
+
+constexpr Range kAirspeed{15, 300, "kt"};
+constexpr Range kLost{0, 1500, "ft/min", 0, 700};
+constexpr Range kTime{0, 60, "s", 0, 20};
+constexpr FigureKind kClimbFigure{Dimension::vertical_speed, {-1500, 4000, "ft/min"}, Trend::falls};
+constexpr FigureKind kDistanceFigure{Dimension::length, {1, 6500, "m"}, Trend::grows};
+
+aircraft::Source source_of(const Fields& fields) {
+  const auto source = fields.need("source", "a map such as {document: invented}");
+  return source ? read_source(*source).value_or(aircraft::Source{}) : aircraft::Source{};
+}
+
+aircraft::Figure figure_of(const Fields& fields, std::string_view key, const FigureKind& kind) {
+  const auto value = fields.get(key);
+  return value ? read_figure(*value, kind).value_or(aircraft::Figure{}) : aircraft::Figure{};
+}
+
+void read_propeller(const Fields& root, Aircraft& result) {
+  const auto value = root.get("propeller");
+  if (!value) {
+    if (result.kind == AircraftClass::single_turboprop) {
+      root.missing("propeller", "{unfeathered, feather_time}",
+                   "glide.ratio is the one with the propeller feathered; until then it glides far worse");
+    }
+    return;
+  }
+  if (result.is_jet()) {
+    value->refuse("no propeller in an aircraft of class light_jet");
+    return;
+  }
+  const Fields fields(*value, {"unfeathered", "feather_time"});
+  aircraft::Feathering feathering;
+  const auto time = fields.need_quantity<Duration>("feather_time", Dimension::duration, kTime);
+  const auto state = fields.need("unfeathered", "{ratio, best_glide, source}");
+  if (!state) return;
+  const Fields glide(*state, {"ratio", "best_glide", "source"});
+  const auto ratio = glide.need_number("ratio", {2, 30, "", 4, 15});
+  const auto speed = glide.need_quantity<Speed>("best_glide", Dimension::speed, kAirspeed);
+  feathering.source = source_of(glide);
+  if (!time || !ratio || !speed) return;
+  if (*ratio >= result.polar.glide_ratio) {
+    glide.get("ratio")->refuse("a ratio below glide.ratio, which is the one with the propeller feathered");
+  }
+  if (*speed <= result.speeds.stall_clean.value) glide.get("best_glide")->refuse("a speed above stall_clean");
+  feathering.glide_ratio_unfeathered = *ratio;
+  feathering.best_glide_unfeathered = {*speed};
+  feathering.time = *time;
+  result.feathering = feathering;
+}
+
+void check_engine_out_speeds(const Fields& fields, const aircraft::Speeds& speeds,
+                             const aircraft::OneEngineOut& engine_out, const std::string& climb_speed) {
+  if (engine_out.v_mca >= engine_out.climb_speed) {
+    fields.get("v_mca")->refuse("below " + climb_speed + ", which is " + fields.get(climb_speed)->raw());
+  }
+  if (speeds.stall_clean >= engine_out.climb_speed) {
+    fields.get(climb_speed)->refuse("a speed above stall_clean");
+  }
+  if (speeds.v_r < engine_out.v_mca) {
+    fields.get("v_mca")->warn("usually at most v_r", "an engine that fails after rotation could not be held");
+  }
+  if (engine_out.v_1 && *engine_out.v_1 > speeds.v_r) fields.get("v_1")->refuse("at most v_r");
+}
+
+void read_one_engine_out(const Fields& root, Aircraft& result) {
+  const auto value = root.get("one_engine_out");
+  if (!value) {
+    if (result.is_twin()) {
+      root.missing("one_engine_out", "{v_mca, climb, source, ...}", "what the aeroplane does on one of its engines");
+    }
+    return;
+  }
+  if (!result.is_twin()) {
+    value->refuse("no one_engine_out in an aircraft with a single engine", "check the class");
+    return;
+  }
+  // The speed of the climb has the name that goes with the class.
+  const std::string climb_speed = result.kind == AircraftClass::light_twin ? "v_yse" : "v_2";
+  const bool has_v_1 = result.kind != AircraftClass::light_twin;
+  std::vector<std::string_view> keys{"v_mca",       climb_speed, "climb",           "gear_down",
+                                     "unfeathered", "clean_up",  "accelerate_stop", "accelerate_go",
+                                     "source"};
+  if (has_v_1) keys.emplace_back("v_1");
+  const Fields fields(*value, keys);
+  aircraft::OneEngineOut engine_out;
+  const auto v_mca = fields.need_quantity<Speed>("v_mca", Dimension::speed, kAirspeed);
+  const auto speed = fields.need_quantity<Speed>(climb_speed, Dimension::speed, kAirspeed);
+  if (has_v_1) {
+    if (const auto v_1 = fields.need_quantity<Speed>("v_1", Dimension::speed, kAirspeed)) engine_out.v_1 = Cas{*v_1};
+  }
+  if (fields.need("climb", "a figure: {value, law, valid, source} or {table, source}")) {
+    engine_out.climb_rate = figure_of(fields, "climb", kClimbFigure);
+  }
+  const auto gear = fields.need_quantity<Speed>("gear_down", Dimension::vertical_speed, kLost);
+  const auto clean_up = fields.need_quantity<Duration>("clean_up", Dimension::duration, kTime);
+  std::optional<Speed> propeller;
+  if (result.is_jet()) {
+    if (const auto wrong = fields.get("unfeathered")) wrong->refuse("no propeller in an aircraft of class light_jet");
+    propeller = Speed{};
+  } else {
+    propeller = fields.need_quantity<Speed>("unfeathered", Dimension::vertical_speed, kLost);
+  }
+  engine_out.accelerate_stop = figure_of(fields, "accelerate_stop", kDistanceFigure);
+  engine_out.accelerate_go = figure_of(fields, "accelerate_go", kDistanceFigure);
+  engine_out.source = source_of(fields);
+  if (!v_mca || !speed || !gear || !clean_up || !propeller) return;
+  engine_out.v_mca = {*v_mca};
+  engine_out.climb_speed = {*speed};
+  engine_out.lost_gear_down = *gear;
+  engine_out.lost_unfeathered = *propeller;
+  engine_out.clean_up = *clean_up;
+  check_engine_out_speeds(fields, result.speeds, engine_out, climb_speed);
+  result.one_engine_out = engine_out;
+}
+
+}  // namespace
+
+void read_power(const Fields& root, Aircraft& result) {
+  read_propeller(root, result);
+  read_one_engine_out(root, result);
+}
+
+}  // namespace backfield::io
