@@ -14,6 +14,11 @@ Performance::Performance(const Aircraft& aircraft, Mass mass)
 
 Cas Performance::scaled(Cas at_reference_mass) const { return {at_reference_mass.value * speed_factor_}; }
 
+Cas Performance::best_glide_unfeathered() const {
+  require(aircraft_->feathering.has_value(), "an aircraft with figures of a propeller that feathers");
+  return scaled(aircraft_->feathering->best_glide_unfeathered);
+}
+
 const OneEngineOut& Performance::engine_out() const {
   require(aircraft_->one_engine_out.has_value(), "an aircraft with two engines");
   return *aircraft_->one_engine_out;
@@ -62,6 +67,7 @@ Aircraft unfeathered(const Aircraft& aircraft) {
   if (changed.polar.glide_ratio_slip) {
     changed.polar.glide_ratio_slip = std::min(*changed.polar.glide_ratio_slip, f.glide_ratio_unfeathered);
   }
+  changed.feathering.reset();
   return changed;
 }
 

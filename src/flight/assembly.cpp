@@ -111,6 +111,7 @@ FinalPlan planned(const Connection& c, const PathFinder::Target& target) {
 }
 
 const Glider& Assembly::glider_of(const Segment& g) const {
+  if (g.propeller == Propeller::unfeathered) return *gliders_->unfeathered;
   switch (g.configuration) {
     case Configuration::clean:
       break;
@@ -133,13 +134,15 @@ Assembly::Entry Assembly::entry(const PathFinder::Fan& fan, int sense) const {
   entry.begun.start = start;
   std::vector<Point> track;
   const Beginning beginning = begin_entry(start, style_->entry, *glider_, &track);
-  entry.end = enter_towards(*glider_, *style_, beginning, sense, &entry.begun, &track).point;
+  const EntryEnd entered = enter_towards(*glider_, *style_, beginning, sense, &entry.begun, &track);
+  entry.end = entered.point;
+  entry.height_given = entered.height_given;
 
   Recorder recorder(*glider_);
   Point p = make_point({.e = start.east_m, .n = start.north_m, .h = start.height_m}, start.heading_rad);
   recorder.begin(p);
   for (const Point& q : track) recorder.go_on_in_entry(q);
-  for (const Segment& g : entry.begun.segments) fly(*glider_, g, p, recorder);  // the reaction, where that is all
+  for (const Segment& g : entry.begun.segments) fly(glider_of(g), g, p, recorder);  // the reaction, where that is all
   recorder.begin(entry.end);
   entry.way = recorder.take();
   return entry;
@@ -168,7 +171,7 @@ Assembly::Scheduled Assembly::schedule(const Entry& entry, const PathFinder::Fan
   final.from = std::max(final.flap_out, p.h - target.elevation);
   target.final.fly(final, target.track, glider_->best_glide_cas(), path.segments);
   path.segments[entry_segments].trade_speed = true;
-  path.segments[entry_segments].height_given_m = style_->entry.height_given;
+  path.segments[entry_segments].height_given_m = entry.height_given;
   return {std::move(path), p};
 }
 

@@ -28,6 +28,7 @@ class Assembly {
     Path begun;                 ///< the schedule so far
     std::vector<WayPoint> way;  ///< and where it goes
     Point end;                  ///< speed differences already traded for height
+    double height_given = 0.0;  ///< and this given away
   };
   /// The side to which the entry of `c` banks: -1 left, 1 right, 0 not at all.
   [[nodiscard]] int entry_sense(const PathFinder::Fan& fan, const Connection& c) const;

@@ -20,7 +20,8 @@ inline constexpr double kNoSurplus = -std::numeric_limits<double>::infinity();
 struct Gliders {
   Glider clean;
   std::optional<Glider> flap, slip;
-  double flap_time = 0.0;  ///< from selecting landing flap to having it, s
+  double flap_time = 0.0;             ///< from selecting landing flap to having it, s
+  std::optional<Glider> unfeathered;  ///< clean, until the propeller is feathered; where it has to be
 };
 
 /// Everything about a goal that no failure changes, for finals in the clean configuration; and the same for those with

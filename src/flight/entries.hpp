@@ -11,6 +11,10 @@ struct EntryStyle {
   double roll_rate = 0.0;     ///< rad/s
   double stall_cas = 0.0;     ///< 1 g, clean
   double height_given = 0.0;  ///< allowance for rolling, given away once
+  /// The glide until the propeller is feathered, where it has to be, and how long that takes from the failure (s).
+  const Glider* unfeathered = nullptr;
+  double feathered_after = 0.0;
+  double turn_bank = 0.0, turn_cas = 0.0;  ///< of the first turn: what late feathering costs may be lost in it
 };
 
 /// A failure with its reaction flown, from which all entries go on.

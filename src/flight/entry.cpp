@@ -54,7 +54,9 @@ struct Bank {
 
 class Dynamics {
  public:
-  explicit Dynamics(const Glider& glider) : glider_(glider) {}
+  /// Air and wind of any glider, drag of the one in use.
+  explicit Dynamics(const Glider& glider) : glider_(glider), drag_of_(&glider) {}
+  void use(const Glider& glider) { drag_of_ = &glider; }
 
   struct Rates {
     double V, gamma, psi, e, n, h;
@@ -65,9 +67,9 @@ class Dynamics {
   /// layer       of the medium
   [[nodiscard]] Rates rates(const State& s, double load, const Bank& bank, std::size_t layer) const {
     const AirSample air = glider_.medium().at(s.h, layer);
-    const double v = s.V / (glider_.best_glide_cas() * air.tas_per_cas);
+    const double v = s.V / (drag_of_->best_glide_cas() * air.tas_per_cas);
     const double along = air.wind_east_slope * s.s + air.wind_north_slope * s.c;
-    const double drag = equations::drag_over_weight(v, load, 1.0, glider_.glide_ratio());
+    const double drag = equations::drag_over_weight(v, load, 1.0, drag_of_->glide_ratio());
     const equations::Descent d = descent(s.gamma);
     const auto r = equations::entry_rates(s.V, d, load, {bank.of.s, bank.of.c}, drag, along);
     const double level = s.V * d.cos_gamma;
@@ -116,6 +118,7 @@ class Dynamics {
 
  private:
   const Glider& glider_;
+  const Glider* drag_of_;
 };
 
 void record(std::vector<Point>* track, double time, const State& s) {
@@ -125,33 +128,46 @@ void record(std::vector<Point>* track, double time, const State& s) {
 }  // namespace
 
 // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): seconds and m/s, named in the header
-Reacted react(const AirState& start, double reaction_s, double stall_cas, const Glider& glider,
+Reacted react(const AirState& start, double reaction_s, double stall_cas, const EntryGlide& glide,
               std::vector<Point>* track) {
-  const Dynamics dynamics(glider);
+  Dynamics dynamics(*glide.feathered);
   State s{start.tas_mps, start.gamma_rad, start.heading_rad,           start.east_m,
           start.north_m, start.height_m,  std::sin(start.heading_rad), std::cos(start.heading_rad)};
   const double load = std::cos(s.gamma) / std::cos(start.bank_rad);
   Bank bank(start.bank_rad);
   double lowest = 1e9;
-  const int steps = static_cast<int>(std::ceil(reaction_s / kReactionStep));
-  for (int i = 0; i < steps; ++i) {
-    s = dynamics.step(s, load, bank, 0.0, reaction_s / steps);
-    record(track, reaction_s * (i + 1) / steps, s);
-    lowest = std::min(lowest, dynamics.over_stall(s, load, stall_cas));
-  }
+  const auto hold = [&](double from, double to) {
+    dynamics.use(glide.at(from));
+    const int steps = static_cast<int>(std::ceil((to - from) / kReactionStep));
+    for (int i = 0; i < steps; ++i) {
+      s = dynamics.step(s, load, bank, 0.0, (to - from) / steps);
+      record(track, from + (to - from) * (i + 1) / steps, s);
+      lowest = std::min(lowest, dynamics.over_stall(s, load, stall_cas));
+    }
+  };
+  const double feathered = glide.until == nullptr ? 0.0 : std::min(reaction_s, glide.feathered_after);
+  hold(0.0, feathered);
+  hold(feathered, reaction_s);
   return {s.V, s.gamma, s.psi, s.e, s.n, s.h, start.bank_rad, load, reaction_s, lowest};
 }
 
-EntryEnd fly_entry(const Reacted& start, const EntryRequest& request, const Glider& glider,
+EntryEnd fly_entry(const Reacted& start, const EntryRequest& request, const EntryGlide& glide,
                    std::vector<EntrySample>* samples, std::vector<Point>* track) {
-  const Dynamics dynamics(glider);
+  const Glider& glider = *glide.feathered;
+  Dynamics dynamics(glider);
   State s{start.V, start.gamma, start.psi, start.e, start.n, start.h, std::sin(start.psi), std::cos(start.psi)};
   Bank bank(start.bank);
   double time = start.time;
   double lowest = start.lowest_speed_over_stall;
-  if (samples != nullptr && start.time > 0.0) samples->push_back({0.0, start.load, start.bank});
+  if (samples != nullptr && start.time > 0.0) {
+    samples->push_back({0.0, start.load, start.bank, glide.propeller(0.0)});
+    // The propeller is feathered while nothing is done yet.
+    if (!glide.is_feathered(0.0) && glide.feathered_after < start.time) {
+      samples->push_back({glide.feathered_after, start.load, start.bank, Propeller::at_rest});
+    }
+  }
   const auto note = [&](double load) {
-    if (samples != nullptr) samples->push_back({time, load, bank.phi});
+    if (samples != nullptr) samples->push_back({time, load, bank.phi, glide.propeller(time)});
   };
 
   const double sec = 1.0 / std::cos(request.bank_target);
@@ -171,6 +187,7 @@ EntryEnd fly_entry(const Reacted& start, const EntryRequest& request, const Glid
     const double roll =
         std::clamp(request.bank_target - bank.phi, -request.roll_rate * kStep, request.roll_rate * kStep);
     note(load);
+    dynamics.use(glide.at(time));  // one step too late rather than too early
     s = dynamics.step(s, load, bank, roll, kStep);
     time += kStep;
     record(track, time, s);

@@ -24,9 +24,21 @@ struct Reacted {
   double time = 0.0;
   double lowest_speed_over_stall = 0.0;
 };
+/// The glide of an entry: until a propeller is feathered another one, if it has to be.
+struct EntryGlide {
+  const Glider* feathered = nullptr;
+  const Glider* until = nullptr;  ///< before that; none: there is nothing to feather
+  double feathered_after = 0.0;   ///< s after the failure
+  [[nodiscard]] bool is_feathered(double time) const { return until == nullptr || time >= feathered_after; }
+  [[nodiscard]] Propeller propeller(double time) const {
+    return is_feathered(time) ? Propeller::at_rest : Propeller::unfeathered;
+  }
+  [[nodiscard]] const Glider& at(double time) const { return is_feathered(time) ? *feathered : *until; }
+};
+
 /// stall_cas   1 g, clean
 /// track       when given, receives where the aeroplane is after each step
-Reacted react(const AirState& start, double reaction_s, double stall_cas, const Glider& glider,
+Reacted react(const AirState& start, double reaction_s, double stall_cas, const EntryGlide& glide,
               std::vector<Point>* track = nullptr);
 
 struct EntryRequest {
@@ -39,13 +51,14 @@ struct EntryRequest {
 struct EntryEnd {
   Point point;  ///< at the end, speed differences already traded for height
   double duration = 0.0;
-  double cas_flown = 0.0;  ///< before that trade
+  double cas_flown = 0.0;     ///< before that trade
+  double height_given = 0.0;  ///< given away at the end, taken off the point already
   double lowest_speed_over_stall = 0.0;
 };
 
 /// `samples`, when given, receives the schedule flown, reaction included; `track` where the aeroplane is after each
 /// step.
-EntryEnd fly_entry(const Reacted& start, const EntryRequest& request, const Glider& glider,
+EntryEnd fly_entry(const Reacted& start, const EntryRequest& request, const EntryGlide& glide,
                    std::vector<EntrySample>* samples, std::vector<Point>* track = nullptr);
 
 }  // namespace backfield::flight

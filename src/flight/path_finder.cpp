@@ -14,7 +14,8 @@
 namespace backfield::flight {
 namespace {
 
-Style make_style(const PathFinderSetup& s, const Glider& glider) {
+Style make_style(const PathFinderSetup& s, const Gliders& gliders) {
+  const Glider& glider = gliders.clean;
   const double roll_rate = s.performance->aircraft().roll_rate_per_second.si();
   const auto turn = [&](Angle bank) {
     const Cas cas = power_off_turn_speed(*s.performance, s.technique, bank, s.gust_spread);
@@ -25,6 +26,12 @@ Style make_style(const PathFinderSetup& s, const Glider& glider) {
   style.line_up = turn(s.technique.line_up_bank.value_or(s.bank));
   style.entry = {s.model.entry, s.technique.reaction.si(), roll_rate, s.performance->stall_clean().value.si(),
                  style.rolls() ? 0.0 : s.technique.roll_allowance.si()};
+  if (gliders.unfeathered) {
+    style.entry.unfeathered = &*gliders.unfeathered;
+    style.entry.feathered_after = s.performance->aircraft().feathering->time.si();
+    style.entry.turn_bank = style.first.held.bank;
+    style.entry.turn_cas = style.first.held.cas;
+  }
   return style;
 }
 
@@ -34,7 +41,11 @@ Gliders make_gliders(const PathFinderSetup& s, const Medium& medium) {
   const aircraft::Polar& polar = p.aircraft().polar;
   const double cas = p.best_glide().value.si();
   const double clean = polar.glide_ratio * s.technique.glide_factor;
-  Gliders g{Glider(medium, cas, clean, s.model), {}, {}, p.aircraft().flap_time.si()};
+  Gliders g{Glider(medium, cas, clean, s.model), {}, {}, p.aircraft().flap_time.si(), {}};
+  if (const auto& feathering = p.aircraft().feathering) {
+    g.unfeathered.emplace(medium, p.best_glide_unfeathered().value.si(),
+                          feathering->glide_ratio_unfeathered * s.technique.glide_factor, s.model);
+  }
   // To an aeroplane that glides worse than its flap would have it, flap is no way to lose height.
   if (!s.technique.landing_flap_on_final || polar.glide_ratio_landing_flap >= clean) return g;
   g.flap.emplace(medium, cas, polar.glide_ratio, s.model, p.landing_flap_parasite_factor());
@@ -51,7 +62,7 @@ struct PathFinder::Impl {
         medium(s.environment, s.datum, s.model, s.top.si() + 200.0),
         gliders(make_gliders(s, medium)),
         glider(gliders.clean),
-        style(make_style(s, glider)),
+        style(make_style(s, gliders)),
         straights(glider),
         screen(straights, glider.best_glide_cas()),
         approach(glider, style, screen),

@@ -199,7 +199,7 @@ TEST_CASE("Turns after a failure cost what flown ones show", "[flight][reference
   const double stall = performance.stall_clean().value.si();
   const flight::EntryRequest request{degrees(45).si(), cas, roll_rate, stall};
   const flight::EntryEnd entry =
-      flight::fly_entry(flight::react(failure, 5.0, stall, glider), request, glider, nullptr);
+      flight::fly_entry(flight::react(failure, 5.0, stall, {&glider}), request, {&glider}, nullptr);
   const auto style = flight::make_turn_style(glider, {degrees(45).si(), cas, roll_rate}, flight::RollRule::rate);
   const auto lost_ft = [&](double deg) {
     flight::Point p = entry.point;

@@ -150,11 +150,13 @@ std::optional<double> near_edge(Claims claims, double inside_m) {
 /// The paths of one seed.
 Tally chunk(unsigned seed, unsigned wanted) {
   SceneMaker maker(seed);
+  SceneMaker feathering(seed + 1'000'000'000U);  // of its own, so that the scenes stay as they were
   Tally tally;
   while (tally.paths < wanted) {
     RandomScene scene = maker.scene();
     scene.technique.landing_flap_on_final = seed % 4 != 0;
     scene.technique.slip_on_final = seed % 4 > 1;
+    if (scene.aeroplane.kind == aircraft::AircraftClass::single_turboprop) feathering.give_feathering(scene);
     const flight::PathFinder finder(scene.setup());
     const auto target = finder.target(scene.goal);
     for (int k = 0; k < 6; ++k) {

@@ -58,7 +58,7 @@ TEST_CASE("Paths read from tables end within feet and metres of flown ones", "[f
     const Screen screen(straights, glider.best_glide_cas());
     const Approach approach(glider, style, screen);
     const PathFinder::Fan fan(glider, style, f);
-    const PathFinder::Target target(s.goal, flight::Gliders{glider, {}, {}, 0.0}, style, s.datum, 1800.0);
+    const PathFinder::Target target(s.goal, flight::Gliders{glider, {}, {}, 0.0, {}}, style, s.datum, 1800.0);
     for (const int first : {-1, 1}) {
       for (const int last : {-1, 1}) {
         Connection like;

@@ -71,7 +71,7 @@ class Plane {
                             kDatum,
                             {metres(0), metres(1e6)},
                             metres(0)};
-    return {{glider_, style_, start}, {goal, flight::Gliders{glider_, {}, {}, 0.0}, style_, kDatum, 100.0}};
+    return {{glider_, style_, start}, {goal, flight::Gliders{glider_, {}, {}, 0.0, {}}, style_, kDatum, 100.0}};
   }
 
   struct Answer {

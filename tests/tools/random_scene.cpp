@@ -84,6 +84,14 @@ RandomScene SceneMaker::scene() {
   return s;
 }
 
+void SceneMaker::give_feathering(RandomScene& s) {
+  aircraft::Feathering feathering;
+  feathering.glide_ratio_unfeathered = s.aeroplane.polar.glide_ratio * between(0.5, 0.95);
+  feathering.best_glide_unfeathered = {s.aeroplane.speeds.best_glide.value * between(0.9, 1.0)};
+  feathering.time = seconds(between(0, 15));
+  s.aeroplane.feathering = feathering;
+}
+
 flight::AirState SceneMaker::failure(const RandomScene& s) {
   flight::AirState f;
   const double track = s.goal.track.angle().si();

@@ -59,6 +59,9 @@ class SceneMaker {
   /// fastest); climbing, now and then in a turn. `height` is left to the caller.
   flight::AirState failure(const RandomScene& scene);
 
+  /// A propeller that takes a while to feather and glides badly until then.
+  void give_feathering(RandomScene& scene);
+
  private:
   Fleet fleet_;
   std::mt19937 random_;

@@ -89,6 +89,17 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
   const double vbg = f.performance->best_glide().value.si();
   const double stall = f.performance->stall_clean().value.si();
   const double E = f.performance->aircraft().polar.glide_ratio * f.glide_factor;
+  struct Polar {
+    double vbg, E;
+  };
+  const Polar feathered{vbg, E};
+  Polar unfeathered{};
+  double feathered_after = 0.0;
+  if (const auto& feathering = f.performance->aircraft().feathering) {
+    unfeathered = {f.performance->best_glide_unfeathered().value.si(),
+                   feathering->glide_ratio_unfeathered * f.glide_factor};
+    feathered_after = feathering->time.si();
+  }
   State s{path.start.tas_mps, path.start.gamma_rad, path.start.heading_rad,
           path.start.east_m,  path.start.north_m,   path.start.height_m};
   Flown out;
@@ -111,7 +122,9 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
     const int steps = std::max(1, static_cast<int>(std::ceil(span / f.step_s)));
     const auto rates = [&](double t, const State& x) {
       const double bank = a.bank_rad + (b.bank_rad - a.bank_rad) * t / span;
-      const double drag = flight::equations::drag_over_weight(x[0] / (vbg * world.q(x[5])), a.load_factor, 1.0, E);
+      const Polar& polar = a.propeller == flight::Propeller::at_rest ? feathered : unfeathered;
+      const double drag =
+          flight::equations::drag_over_weight(x[0] / (polar.vbg * world.q(x[5])), a.load_factor, 1.0, polar.E);
       const auto r =
           flight::equations::entry_rates(x[0], x[1], a.load_factor, bank, drag, world.along_slope(x[5], x[2]));
       const auto w = world.wind(x[5]);
@@ -157,7 +170,7 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
       const double q = world.q(s[5]);
       s[5] += (cas * cas - g.cas_from_mps * g.cas_from_mps) * q * q / (2.0 * kStandardGravity);
     }
-    s[5] -= g.height_given_m;
+    if (!f.fly_late_feathering) s[5] -= g.height_given_m;
     const double cas_rate = g.duration_s > 0.0 ? (g.cas_to_mps - g.cas_from_mps) / g.duration_s : 0.0;
     const auto heading_for_track = [&](double V_level, double h) {
       const auto w = world.wind(h);
@@ -172,16 +185,19 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
       const double V = c * q;
       const double sec = 1.0 / std::cos(bank);
       double psi = x[2];
+      const bool late =
+          g.propeller == flight::Propeller::unfeathered || (f.fly_late_feathering && time + t < feathered_after);
+      const Polar polar = late ? unfeathered : Polar{vbg, drag.E};
       flight::equations::Descent d{};
       if (g.hold == flight::Hold::track) {
         psi = heading_for_track(V, x[5]);
         for (int i = 0; i < 3; ++i) {
-          d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, 1.0, drag.parasite, drag.E),
+          d = flight::equations::steady_descent(V, flight::equations::trim(c, polar.vbg, 1.0, drag.parasite, polar.E),
                                                 c * world.q_slope(x[5]), world.along_slope(x[5], psi), f.model.angle);
           psi = heading_for_track(V * d.cos_gamma, x[5]);
         }
       }
-      d = flight::equations::steady_descent(V, flight::equations::trim(c, vbg, sec * sec, drag.parasite, drag.E),
+      d = flight::equations::steady_descent(V, flight::equations::trim(c, polar.vbg, sec * sec, drag.parasite, polar.E),
                                             c * world.q_slope(x[5]), world.along_slope(x[5], psi), f.model.angle);
       const auto w = world.wind(x[5]);
       return State{0.0,

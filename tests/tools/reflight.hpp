@@ -19,6 +19,9 @@ struct Flyer {
   earth::Environment environment;
   earth::Altitude datum;
   double step_s = 0.05;
+  /// A propeller that is feathered after the entry only costs height at once in a path; true: what it costs is flown
+  /// instead, and nothing is given away.
+  bool fly_late_feathering = false;
 };
 
 struct Flown {

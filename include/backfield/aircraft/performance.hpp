@@ -21,6 +21,8 @@ class Performance {
   [[nodiscard]] Cas v_x() const { return scaled(aircraft_->speeds.v_x); }
   [[nodiscard]] Cas v_y() const { return scaled(aircraft_->speeds.v_y); }
   [[nodiscard]] Cas best_glide() const { return scaled(aircraft_->speeds.best_glide); }
+  /// Until the propeller is feathered; the file must have the figures.
+  [[nodiscard]] Cas best_glide_unfeathered() const;
   [[nodiscard]] Cas stall_clean() const { return scaled(aircraft_->speeds.stall_clean); }
   [[nodiscard]] Cas stall_landing() const { return scaled(aircraft_->speeds.stall_landing); }
   [[nodiscard]] Cas v_ref() const { return scaled(aircraft_->speeds.v_ref); }

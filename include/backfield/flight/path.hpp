@@ -47,10 +47,16 @@ constexpr const char* name_of(Configuration configuration) {
   return "";
 }
 
+enum class Propeller {
+  at_rest,     ///< as for the glide ratio of the aircraft's file: feathered, if it can be
+  unfeathered  ///< not feathered yet
+};
+
 /// One piece of a control schedule in a steady descent. Calibrated airspeed runs linearly from cas_from to cas_to.
 struct Segment {
   Hold hold = Hold::heading;
   Configuration configuration = Configuration::clean;
+  Propeller propeller = Propeller::at_rest;
   double duration_s = 0.0;
   double bank_from_rad = 0.0, bank_to_rad = 0.0;  ///< right +
   double cas_from_mps = 0.0, cas_to_mps = 0.0;
@@ -67,6 +73,7 @@ struct EntrySample {
   double time_s = 0.0;  ///< since the failure
   double load_factor = 1.0;
   double bank_rad = 0.0;
+  Propeller propeller = Propeller::at_rest;
 };
 
 struct Path {
