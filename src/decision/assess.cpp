@@ -4,6 +4,7 @@
 #include "briefing.hpp"
 #include "landings.hpp"
 #include "parallel.hpp"
+#include "power_left.hpp"
 #include "vetoes.hpp"
 #include "words.hpp"
 
@@ -68,6 +69,22 @@ std::vector<ScanRequest> scan_requests(const Case& c, const aircraft::Performanc
     }
   }
   return requests;
+}
+
+/// The plan once more with a propeller that is never feathered; nothing for other aeroplanes.
+struct NeverFeathered {
+  std::optional<aircraft::Aircraft> aircraft;
+  std::optional<aircraft::Performance> performance;
+  std::vector<ScanRequest> requests;  ///< one a bank
+  std::vector<ScanResult> results;
+};
+void ask_unfeathered(const Case& c, const std::vector<ScanRequest>& plan, NeverFeathered& never) {
+  if (!c.aircraft.feathering) return;
+  never.aircraft = aircraft::unfeathered(c.aircraft);
+  never.performance.emplace(*never.aircraft, c.mass);
+  never.requests = plan;
+  for (ScanRequest& request : never.requests) request.performance = &*never.performance;
+  never.results.resize(never.requests.size());
 }
 
 std::vector<WorldReport> report_worlds(const Case& c, const Scans& scans) {
@@ -158,22 +175,32 @@ Answer assess(const Case& c, unsigned threads) {
   const std::vector<ScanRequest> requests = scan_requests(c, performance, scans, answer.options);
   scans.results.resize(requests.size());
   std::vector<LandAheadTrace> ahead(worlds.size());
-  for_each_job(requests.size() + worlds.size(), threads, [&](std::size_t i) {
+  NeverFeathered never;
+  ask_unfeathered(c, {requests.begin(), requests.begin() + static_cast<std::ptrdiff_t>(scans.banks.size())}, never);
+  const std::size_t scanned = requests.size() + never.requests.size();
+  for_each_job(scanned + worlds.size(), threads, [&](std::size_t i) {
     if (i < requests.size()) {
       scans.results[i] = scan(requests[i]);
+    } else if (i < scanned) {
+      never.results[i - requests.size()] = scan(never.requests[i - requests.size()]);
     } else {
-      ahead[i - requests.size()] = land_ahead(c, performance, scans.worlds[i - requests.size()]);
+      ahead[i - scanned] = land_ahead(c, performance, scans.worlds[i - scanned]);
     }
   });
 
   answer.worlds = report_worlds(c, scans);
   answer.land_ahead = combine(c, scans.worlds, ahead);
   answer.roll_out = roll_out(c, performance, scans.worlds);
+  answer.power_left = power_left(c, performance, scans.worlds);
   for (std::size_t k = 0; k < answer.options.size(); ++k) {
     RunwayOption& o = answer.options[k];
     if (o.landings.empty()) continue;
     for (const flight::Side side : {flight::Side::left, flight::Side::right}) {
       o.sides.push_back(combine_side(scans, k, side));
+      for (const ScanResult& result : never.results) {
+        const auto& windows = result.options[k].sides[side == flight::Side::left ? 0 : 1].windows;
+        o.sides.back().unfeathered.insert(o.sides.back().unfeathered.end(), windows.begin(), windows.end());
+      }
       o.sides.back().vetoes = vetoes_of(c, scans, k, o.sides.size() - 1);
       // How near it comes is worth knowing for the runway just left; for others the limit alone says enough.
       if (o.sides.back().windows.empty() && o.sides.back().vetoes.empty() && o.reciprocal &&

@@ -1,5 +1,7 @@
 #include "read_policy.hpp"
 
+#include "read_power_left.hpp"
+
 #include "backfield/io/load.hpp"
 
 #include <algorithm>
@@ -231,8 +233,8 @@ void read_scan(const Fields& root, Policy& policy) {
 
 Policy read_policy(const Value& root) {
   Policy policy;
-  const Fields fields(
-      root, {"backfield", "name", "model", "technique", "stop", "clearance", "bracket", "gates", "sector", "scan"});
+  const Fields fields(root, {"backfield", "name", "model", "technique", "stop", "clearance", "bracket", "gates",
+                             "sector", "power_left", "scan"});
   policy.name = fields.need_text("name", "a name").value_or("");
   read_model(fields, policy.model);
   read_technique(fields, policy);
@@ -252,6 +254,7 @@ Policy read_policy(const Value& root) {
   read_bracket(fields, policy.bracket);
   read_gates(fields, policy.gates);
   read_sector(fields, policy.sector);
+  read_power_left(fields, policy.power_left);
   read_scan(fields, policy);
   policy.file = root.reading().document().file;
   policy.checksum = checksum(root.reading().document().bytes);

@@ -64,9 +64,7 @@ void check_engine_out_speeds(const Fields& fields, const aircraft::Speeds& speed
   if (engine_out.v_mca >= engine_out.climb_speed) {
     fields.get("v_mca")->refuse("below " + climb_speed + ", which is " + fields.get(climb_speed)->raw());
   }
-  if (speeds.stall_clean >= engine_out.climb_speed) {
-    fields.get(climb_speed)->refuse("a speed above stall_clean");
-  }
+  if (speeds.stall_clean >= engine_out.climb_speed) { fields.get(climb_speed)->refuse("a speed above stall_clean"); }
   if (speeds.v_r < engine_out.v_mca) {
     fields.get("v_mca")->warn("usually at most v_r", "an engine that fails after rotation could not be held");
   }
@@ -88,9 +86,8 @@ void read_one_engine_out(const Fields& root, Aircraft& result) {
   // The speed of the climb has the name that goes with the class.
   const std::string climb_speed = result.kind == AircraftClass::light_twin ? "v_yse" : "v_2";
   const bool has_v_1 = result.kind != AircraftClass::light_twin;
-  std::vector<std::string_view> keys{"v_mca",       climb_speed, "climb",           "gear_down",
-                                     "unfeathered", "clean_up",  "accelerate_stop", "accelerate_go",
-                                     "source"};
+  std::vector<std::string_view> keys{"v_mca",    climb_speed,       "climb",         "gear_down", "unfeathered",
+                                     "clean_up", "accelerate_stop", "accelerate_go", "source"};
   if (has_v_1) keys.emplace_back("v_1");
   const Fields fields(*value, keys);
   aircraft::OneEngineOut engine_out;

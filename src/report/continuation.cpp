@@ -281,6 +281,7 @@ Section options_and_numbers(const Brief& brief) {
   Section section{"options and numbers", {}};
   block(section.lines, worlds(answer));
   block(section.lines, land_ahead(answer));
+  block(section.lines, power_left_in_full(brief));
   Lines all_gaps{"GAPS"};
   append(all_gaps, answer.gaps.empty() ? Lines{"  none"} : gap_lines(brief));
   block(section.lines, all_gaps);

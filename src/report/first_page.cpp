@@ -201,7 +201,13 @@ Lines no_turnback(const Brief& brief) {
 
 Lines stop_and_ahead(const Brief& brief) {
   const decision::Answer& a = brief.answer;
-  Lines lines{"IF THE ENGINE FAILS, in this order"};
+  Lines lines;
+  if (brief.the_case.aircraft.is_twin()) {
+    append(lines, power_left_on_page(brief));
+    lines.emplace_back("IF BOTH ENGINES FAIL, in this order");
+  } else {
+    lines.emplace_back("IF THE ENGINE FAILS, in this order");
+  }
   std::string stop = "the runway is too short for it.";
   if (a.roll_out.last_stop) stop = "up to " + m(*a.roll_out.last_stop, Rounding::down) + " from release.";
   if (a.roll_out.stop_fits_to_lift_off) stop = "fits all the way to lift-off.";
@@ -312,9 +318,7 @@ Lines duties(const Brief& brief) {
     lines.emplace_back("TRAFFIC: look out; no landing against the departure runway is briefed.");
   }
   append(lines, wrapped("CALLS: under control first, then say where you land: " + joined(calls, ", ") + ".", kWidth));
-  append(lines, wrapped("PARTIAL POWER may become total at any moment: plan as for total loss. This brief covers total "
-                        "loss only; no return with power is computed.",
-                        kWidth));
+  if (!brief.the_case.aircraft.is_twin()) append(lines, power_left_on_page(brief));
   return lines;
 }
 
@@ -371,6 +375,7 @@ FirstPage first_page(const Brief& brief) {
   } else {
     page.add(no_turnback(brief));
   }
+  page.add(feathering_on_page(brief));
   page.add(keep_clear(brief));
   const std::size_t at_gaps = page.blocks.size();
   page.add(gaps(brief), "GAPS: on page 2.");

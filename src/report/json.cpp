@@ -1,6 +1,7 @@
 #include "backfield/report/json.hpp"
 
 #include "json_values.hpp"
+#include "power_left_json.hpp"
 
 #include "backfield/base/version.hpp"
 
@@ -129,13 +130,13 @@ Json between_heights(const Interval<Length>& heights) {
   return {{"from_height_ft", ft(heights.low)}, {"to_height_ft", ft(heights.high)}};
 }
 
-Json window(const decision::Window& w) {
+Json window(const decision::Window& w, const char* power) {
   return {{"aerodrome", w.aerodrome},
           {"runway", w.runway},
           {"side", flight::name_of(w.side)},
           {"bank_deg", deg(w.bank)},
           {"world", w.world},
-          {"power", "none"},
+          {"power", power},
           {"lower_height_ft", ft(w.heights.low)},
           {"upper_height_ft", upper_ft(w.heights, w.open_above())},
           {"open_above", w.open_above()},
@@ -307,7 +308,8 @@ Json windows(const decision::Answer& answer) {
   Json all = Json::array();
   for (const decision::RunwayOption& o : answer.options) {
     for (const decision::SideAnswer& a : o.sides) {
-      for (const decision::Window& w : a.windows) all.push_back(window(w));
+      for (const decision::Window& w : a.windows) all.push_back(window(w, "none"));
+      for (const decision::Window& w : a.unfeathered) all.push_back(window(w, "none_unfeathered"));
     }
   }
   return all;
@@ -326,6 +328,7 @@ void add_answer(Json& root, const decision::Answer& a) {
   root["cancel_line"] = or_null(a.cancel, cancel_line);
   root["briefed_windows"] = list(a.briefed, [&a](const auto& b) { return briefed_window(a, b); });
   root["gaps"] = list(a.gaps, gap);
+  root["power_left"] = power_left(a.power_left);
   root["speeds"] = list(a.speeds, [](const decision::NamedSpeed& speed) {
     return Json{{"name", speed.name}, {"kias", kt(speed.indicated)}};
   });

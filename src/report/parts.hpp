@@ -53,6 +53,12 @@ struct FirstPage {
 };
 FirstPage first_page(const Brief& brief);
 
+/// What the power that is left is good for: a few lines for page one, all of it for those that follow.
+Lines power_left_on_page(const Brief& brief);
+Lines power_left_in_full(const Brief& brief);
+/// That every window needs the propeller feathered, and what is left without; empty where nothing is to be feathered.
+Lines feathering_on_page(const Brief& brief);
+
 /// "full length", or "from B".
 std::string start_of(const decision::Case& the_case);
 /// Title lines: what, where, which aeroplane.

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 
 namespace backfield::report {
 namespace {
@@ -89,7 +90,8 @@ std::string window(const Brief& brief, const decision::BriefedWindow& briefed) {
   }
   std::string where = said_runway(end);
   if (end.aerodrome != brief.the_case.departure.end.aerodrome) where += " at " + said(end.aerodrome, 4);
-  return readings + ": turn " + flight::name_of(briefed.side) + ", " + where + ".";
+  const char* feathered = brief.the_case.aircraft.feathering ? ", propeller feathered" : "";
+  return readings + feathered + ": turn " + flight::name_of(briefed.side) + ", " + where + ".";
 }
 
 std::string cancel(const Brief& brief) {
@@ -97,16 +99,48 @@ std::string cancel(const Brief& brief) {
   return "Below " + ft(brief.answer.cancel->reading) + " at " + said(brief.answer.cancel->place, 4) + ": " + what;
 }
 
+/// What is done on one engine; nothing of a single.
+Lines one_engine_out(const Brief& brief) {
+  if (!brief.the_case.aircraft.is_twin()) return {};
+  Lines sentences{"An engine fails with gear down and runway ahead, or slow: close both, stop or land."};
+  const auto& answer = brief.answer.power_left.one_engine_out;
+  if (!answer) return {sentences.front(), "Climb on one engine: not assessed."};
+  switch (answer->verdict) {
+    case decision::EngineOutVerdict::clears:
+      sentences.emplace_back("Gear up and at speed: fly straight on, climb, then a wide circuit.");
+      break;
+    case decision::EngineOutVerdict::climbs: {
+      const auto first = std::find_if(answer->obstacles.begin(), answer->obstacles.end(),
+                                      [](const decision::ObstacleAhead& o) { return !o.clear(); });
+      sentences.push_back("On one engine we do not outclimb the " + said(first->name, 3) +
+                          ": turn before it with little bank.");
+      break;
+    }
+    case decision::EngineOutVerdict::holds:
+      sentences.emplace_back("On one engine we hold height and do not climb: straight on, best ground, no circuit.");
+      break;
+    case decision::EngineOutVerdict::sinks:
+      sentences.emplace_back("On one engine we sink: straight ahead, the live engine chooses the ground, no circuit.");
+      break;
+  }
+  return sentences;
+}
+
 /// Sentences in the order of the flight, with the first `windows` windows.
 std::string compose(const Brief& brief, std::size_t windows, bool note, bool partial) {
   const std::vector<decision::BriefedWindow> briefed = in_climb_order(brief.answer);
-  Lines sentences{take_off(brief), runway_ahead(brief)};
+  const bool twin = brief.the_case.aircraft.is_twin();
+  Lines sentences{take_off(brief)};
+  append(sentences, one_engine_out(brief));
+  std::string ahead = runway_ahead(brief);
+  if (twin) ahead = "Both out: " + std::string(1, static_cast<char>(std::tolower(ahead.front()))) + ahead.substr(1);
+  sentences.push_back(ahead);
   for (std::size_t i = 0; i < windows; ++i) sentences.push_back(window(brief, briefed[i]));
   if (windows < briefed.size()) sentences.push_back("Further windows: on the page.");
   sentences.push_back(ground(brief, note));
   if (brief.answer.cancel && !briefed.empty()) sentences.push_back(cancel(brief));
   if (!any_turnback(brief)) sentences.push_back("No turnback today.");
-  if (partial) sentences.push_back("Partial power: expect total loss at any moment.");
+  if (partial && !twin) sentences.push_back("Partial power: expect total loss at any moment.");
   return joined(sentences, " ");
 }
 

@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Four departures with known answers, through the whole program under the plain policy.
+"""Departures with known answers, through the whole program under the plain policy.
 
 The answers were computed outside this project with two small independent models of the same reference arithmetic (dense
 search over touchdown point and length of the final, 5 ft steps). Lower edges may come out up to 20 ft lower, never more
@@ -39,17 +39,17 @@ def about(found, expected, what):
     check(abs(found - expected) <= 0.1 * expected, f"{what}: {found}, expected {expected} +-10 %")
 
 
-def answer(case):
+def answer(case, file="case"):
     with tempfile.TemporaryDirectory() as folder:
         out = pathlib.Path(folder) / "a.json"
-        subprocess.run([PROGRAM, "brief", f"cases/{case}/case.yaml", "--json", str(out)], cwd=ROOT, check=True,
+        subprocess.run([PROGRAM, "brief", f"cases/{case}/{file}.yaml", "--json", str(out)], cwd=ROOT, check=True,
                        capture_output=True)
         return json.loads(out.read_text(encoding="utf-8"))
 
 
-def back(data, bank):
+def back(data, bank, power="none"):
     """Windows of the reciprocal at one bank, both sides."""
-    return [w for w in data["windows"] if w["runway"] == "18" and round(w["bank_deg"]) == bank]
+    return [w for w in data["windows"] if w["runway"] == "18" and round(w["bank_deg"]) == bank and w["power"] == power]
 
 
 def both_sides(data, bank, low, high, what):
@@ -99,5 +99,69 @@ check(option(d, "18")["reasons"][0].startswith("limit stop"), "strong wind: limi
 about(landing["touchdown_ground_speed_kt"], 80, "strong wind: ground speed back")
 about(option(d, "36")["landings"][0]["touchdown_ground_speed_kt"], 24, "strong wind: ground speed ahead")
 
-print(f"4 scenarios, {failures} failures")
+# A turboprop: what the propeller does decides. The reference model feathers it at the moment of the failure.
+d = answer("feathering", "at-once")
+both_sides(d, 45, 890, None, "feathered at once, 45 deg")
+both_sides(d, 30, 1210, None, "feathered at once, 30 deg")
+for bank, opens in ((45, 4800), (30, 6900)):
+    windows = back(d, bank, "none_unfeathered")
+    check(len(windows) == 2, f"not feathered, {bank} deg: a window a side far out, found {len(windows)}")
+    for w in windows:
+        about(w["lower_height_ft"], opens, f"not feathered, {bank} deg")
+        check(w["lower_height_ft"] > 2000, f"not feathered, {bank} deg: none at or below 2,000 ft")
+late = answer("feathering")
+for bank in (30, 45):
+    for w, at_once in zip(back(late, bank), back(d, bank)):
+        shift = w["lower_height_ft"] - at_once["lower_height_ft"]
+        check(0 < shift < 250, f"feathered after 8 s, {bank} deg: opens {shift} ft higher")
+late = answer("feathering", "default")
+check(all("propeller feathered" in g["action"] for g in late["gates"] if g["kind"] == "opens"),
+      "default policy: every gate that opens says that the propeller has to be feathered")
+
+# Partial power: rates of climb at 0, 15, 30 and 45 degrees of bank, within 40 ft/min.
+d = answer("long-runway-calm")
+expected = {0.8: (471, 443, 343, 64), 0.6: (162, 134, 34, -244), 0.55: (84, 57, -43, -322), 0.5: (7, -20, -120, -399),
+            0.4: (-147, -175, -275, -553)}
+found = {p["fraction"]: p for p in d["power_left"]["partial"]}
+check(set(found) == set(expected), f"partial power: fractions {sorted(found)}")
+for fraction, rates in expected.items():
+    for rate, climb in zip(rates, found[fraction]["climb"]):
+        check(abs(climb["rate_fpm"] - rate) <= 40, f"partial power {fraction}: {climb}, expected {rate} ft/min")
+for fraction, verdict in ((0.8, "circuit"), (0.6, "circuit"), (0.55, "holds"), (0.5, "holds"), (0.4, "sinks")):
+    check(found[fraction]["verdict"] == verdict, f"partial power {fraction}: {found[fraction]['verdict']}, not {verdict}")
+
+# A twin that does not climb on one engine: -80 ft/min at 92 kt, density altitude about 8,380 ft.
+d = answer("twin-hot-and-high")
+one = d["power_left"]["one_engine_out"]
+check(abs(d["density_altitude_ft"] - 8380) <= 100, f"hot twin: density altitude {d['density_altitude_ft']} ft")
+check(one["verdict"] == "sinks", f"hot twin: {one['verdict']}")
+about(-one["gross_gradient_percent"], 0.76, "hot twin: gradient")
+about(one["half_circle_radius_m"], 1100, "hot twin: radius at 15 deg")
+about(-one["half_circle_height_ft"], 125, "hot twin: height lost in half a circle")
+d = answer("twin-hot-and-high", "cooler")
+one = d["power_left"]["one_engine_out"]
+check(abs(d["density_altitude_ft"] - 6170) <= 100, f"cooler twin: density altitude {d['density_altitude_ft']} ft")
+check(one["verdict"] == "holds", f"cooler twin: {one['verdict']}")
+about(one["gross_gradient_percent"], 0.4, "cooler twin: gradient")
+
+# A ridge of 300 ft 5,200 m from brake release: cleared gross, not net; cleared net with 150 kg less.
+d = answer("twin-and-ridge")
+one = d["power_left"]["one_engine_out"]
+check(one["verdict"] == "climbs", f"ridge: {one['verdict']}")
+about(one["gross_gradient_percent"], 2.47, "ridge: gross gradient")
+ridge = one["obstacles"][0]
+about(ridge["gross_ft"], 378, "ridge: gross height there")
+about(ridge["net_ft"], 272, "ridge: net height there")
+check(not ridge["clear"] and ridge["net_ft"] < ridge["top_ft"], "ridge: the net path runs into it")
+wings_level, fifteen, thirty = (one["climb"][i]["rate_fpm"] for i in range(3))
+cost = (wings_level - thirty) / wings_level * one["gross_gradient_percent"]
+about(cost, 1.67, "ridge: what 30 deg of bank cost")
+d = answer("twin-and-ridge", "lighter")
+one = d["power_left"]["one_engine_out"]
+about(one["gross_gradient_percent"], 3.54, "lighter: gross gradient")
+about(one["net_gradient_percent"], 2.74, "lighter: net gradient")
+about(one["obstacles"][0]["net_ft"], 414, "lighter: net height over the ridge")
+check(one["obstacles"][0]["clear"], "lighter: the ridge is cleared")
+
+print(f"{failures} failures")
 sys.exit(1 if failures else 0)

@@ -7,6 +7,7 @@
 #include "backfield/base/interval.hpp"
 #include "backfield/decision/bracket.hpp"
 #include "backfield/decision/height_loss.hpp"
+#include "backfield/decision/power_left.hpp"
 #include "backfield/flight/path.hpp"
 
 #include <optional>
@@ -95,6 +96,7 @@ struct SideAnswer {
   flight::Side side = flight::Side::left;
   Standing standing = Standing::none;
   std::vector<Window> windows;               ///< every world and bank
+  std::vector<Window> unfeathered;           ///< in the plan, if the propeller is never feathered; never briefed
   std::vector<CommonWindow> common;          ///< in all of them; pieces kept apart
   std::vector<std::string> why_not_briefed;  ///< in plain words, the decisive one first
   std::vector<Veto> vetoes;                  ///< what the ground takes away from it
@@ -211,6 +213,7 @@ struct Answer {
   std::vector<Gate> gates;  ///< in the order of the climb
   std::optional<CancelLine> cancel;
   std::vector<NamedSpeed> speeds;
+  PowerLeftAnswer power_left;
   bool temperature_correction_used = false;  ///< some reading was moved for a cold aerodrome
   std::vector<std::string> assumptions;
   std::vector<std::string> warnings;

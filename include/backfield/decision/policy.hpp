@@ -3,6 +3,7 @@
 
 #include "backfield/aircraft/aircraft.hpp"
 #include "backfield/aircraft/stop_rule.hpp"
+#include "backfield/decision/power_left.hpp"
 #include "backfield/earth/wind.hpp"
 #include "backfield/flight/clearance.hpp"
 #include "backfield/flight/technique.hpp"
@@ -68,6 +69,7 @@ struct Policy {
   BracketRule bracket;
   GateRule gates;
   SectorRule sector;
+  PowerLeftRule power_left;
   Duration scan_end{};    ///< of the scan, after lift-off: at least so long ...
   Length scan_height{};   ///< ... and on to this height above the aerodrome ...
   Duration scan_limit{};  ///< ... but never longer than this

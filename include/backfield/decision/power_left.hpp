@@ -1,0 +1,123 @@
+#pragma once
+// What can be done with the power that is left: partial power of a single, one engine of a twin.
+//
+// Rates are steady ones in still air, clean, at the mass of the day, in the air of a stated height above the aerodrome:
+// higher up less is left. What is claimed of them is the weakest of the bracket; paths back are not flown here.
+
+#include "backfield/base/interval.hpp"
+#include "backfield/base/units.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace backfield::decision {
+
+/// The planning margins for power that is left.
+struct PowerLeftRule {
+  Length evaluated_at{};               ///< above the aerodrome: the air that rates are judged in
+  std::vector<double> fractions;       ///< of full power, falling, each between 0 and 1
+  std::vector<Angle> banks;            ///< rising, the first one wings level
+  Speed circuit_needs{};               ///< rate of climb, wings level, below which no circuit is flown on partial power
+  Angle circuit_bank{};                ///< most bank in it
+  double net_decrement = 0.0;          ///< gross less net gradient on one engine
+  Angle one_engine_bank{};             ///< most bank on one engine
+  Length straight_until{};             ///< no turn on one engine below this height above the aerodrome
+  Length over_obstacles{};             ///< by which the net path on one engine is to pass over them ...
+  double over_obstacles_growth = 0.0;  ///< ... and so much more for each unit of distance from the departure end
+  Length beside_obstacles{};           ///< half width of the way that is looked at ...
+  double beside_obstacles_growth = 0.0;  ///< ... and how it widens with that distance
+};
+
+struct ClimbAtBank {
+  Angle bank;
+  Speed rate;  ///< climbing +
+};
+
+enum class PartialVerdict {
+  circuit,  ///< climbs well enough for a circuit with little bank
+  holds,    ///< holds height wings level, no more
+  sinks     ///< a forced landing with more time
+};
+
+struct PartialPower {
+  double fraction = 0.0;
+  std::vector<ClimbAtBank> climb;   ///< at the banks of the rule
+  std::optional<Angle> level_bank;  ///< in which height is just held, to 0.1 degrees; none: not even wings level
+  PartialVerdict verdict = PartialVerdict::sinks;
+};
+
+/// What the gradient on one engine is good for.
+enum class EngineOutVerdict {
+  clears,  ///< net gradient positive, and over everything stated along the departure track
+  climbs,  ///< net gradient positive, but something is in the way
+  holds,   ///< gross gradient not negative, net not positive
+  sinks    ///< an extended glide
+};
+
+/// Something that stands along the departure track, and the path on one engine over it. Heights above the aerodrome.
+struct ObstacleAhead {
+  std::string name;
+  Length distance;  ///< from brake release along the track
+  Length top;       ///< of the obstacle
+  Length required;  ///< top and what the rule adds
+  Length gross, net;
+  [[nodiscard]] bool clear() const { return net >= required; }
+};
+
+/// A distance of the aircraft file against one that is declared.
+struct DistanceAgainst {
+  Length needed, available;
+  [[nodiscard]] bool fits() const { return needed <= available; }
+};
+
+struct OneEngineOut {
+  EngineOutVerdict verdict = EngineOutVerdict::sinks;
+  std::string decided_in;                   ///< the world with the weakest climb
+  std::vector<ClimbAtBank> climb;           ///< at the banks of the rule, at the climb speed; in that world
+  double gross = 0.0, net = 0.0;            ///< gradients in still air, wings level
+  Speed gear_down, unfeathered;             ///< rate of climb with the gear down, and until the propeller is feathered
+  Length half_circle_radius{};              ///< at the most bank, true airspeed of that height, still air
+  Length half_circle_height{};              ///< change of height in half a circle, climbing +
+  std::optional<DistanceAgainst> stop, go;  ///< where the file has the distance and the runway states the other
+  Length path_begins{};                     ///< where the path on one engine is 50 ft high, from brake release
+  bool path_begins_at_go = false;           ///< there by the file's distance; else by the take-off on all engines
+  std::vector<ObstacleAhead> obstacles;     ///< in the order of the flight, worst over the bracket
+  /// Height above the aerodrome above which one engine holds no height; none: not within the file's table.
+  std::optional<Length> ceiling;
+};
+
+/// Both parts of the answer; neither for a jet with one engine, which no class is.
+struct PowerLeftAnswer {
+  Length evaluated_at{};
+  std::vector<PartialPower> partial;  ///< singles
+  std::optional<OneEngineOut> one_engine_out;
+  std::string not_assessed;  ///< which table does not cover the day; then nothing else is filled
+};
+
+constexpr const char* name_of(EngineOutVerdict verdict) {
+  switch (verdict) {
+    case EngineOutVerdict::clears:
+      return "clears";
+    case EngineOutVerdict::climbs:
+      return "climbs";
+    case EngineOutVerdict::holds:
+      return "holds";
+    case EngineOutVerdict::sinks:
+      return "sinks";
+  }
+  return "";
+}
+constexpr const char* name_of(PartialVerdict verdict) {
+  switch (verdict) {
+    case PartialVerdict::circuit:
+      return "circuit";
+    case PartialVerdict::holds:
+      return "holds";
+    case PartialVerdict::sinks:
+      return "sinks";
+  }
+  return "";
+}
+
+}  // namespace backfield::decision

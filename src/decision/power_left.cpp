@@ -1,0 +1,221 @@
+#include "power_left.hpp"
+
+#include "backfield/aircraft/power.hpp"
+#include "backfield/flight/path_finder.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace backfield::decision {
+namespace {
+
+using aircraft::PowerCondition;
+using aircraft::PowerLeft;
+
+constexpr Length kFiftyFeet = feet(50);
+constexpr Length kCeilingStep = feet(100);
+constexpr Length kHighestCeiling = feet(20000);
+const Angle kNearest = degrees(0.1);
+
+/// Asks the thrust plug in the air of one height, and remembers where a table ended.
+class Climber {
+ public:
+  Climber(const Case& c, const aircraft::Performance& performance, const FlownWorld& w, Length height)
+      : performance_(performance),
+        conditions_(performance.conditions(w.world.environment.air.with(c.policy.model.density),
+                                           c.elevation + earth::Height{height})) {}
+
+  [[nodiscard]] Speed rate(const PowerCondition& condition, Cas cas, Angle bank) {
+    const auto rate = aircraft::excess_power(performance_, conditions_, condition, cas, bank);
+    if (!rate.usable()) refusal_ = "rate of climb: " + rate.axis + ", " + rate.end;
+    return rate.usable() ? rate.value : Speed{};
+  }
+  [[nodiscard]] Tas tas(Cas cas) const { return earth::to_tas(cas, conditions_.sigma); }
+  [[nodiscard]] const std::string& refusal() const { return refusal_; }
+
+ private:
+  const aircraft::Performance& performance_;
+  aircraft::Conditions conditions_;
+  std::string refusal_;
+};
+
+/// The same air, the weakest climb: every factor of the bracket moves the same rate.
+const FlownWorld& weakest(const std::vector<FlownWorld>& worlds) {
+  return *std::min_element(worlds.begin(), worlds.end(), [](const FlownWorld& a, const FlownWorld& b) {
+    return a.world.climb_factor < b.world.climb_factor;
+  });
+}
+
+PartialPower partial(const Case& c, const aircraft::Performance& performance, double fraction, double climb_factor,
+                     Climber& climber) {
+  const PowerLeftRule& rule = c.policy.power_left;
+  const auto rate = [&](Angle bank) {
+    const Cas cas = flight::power_off_turn_speed(performance, c.policy.technique, bank, {});
+    return climber.rate({PowerLeft::fraction, fraction, climb_factor}, cas, bank);
+  };
+  PartialPower p;
+  p.fraction = fraction;
+  for (const Angle bank : rule.banks) p.climb.push_back({bank, rate(bank)});
+  const Speed level = rate(Angle{});
+  if (level.si() >= 0.0) {
+    double low = 0.0;
+    double high = degrees(60).si();
+    while (high - low > kNearest.si()) {
+      const double mid = 0.5 * (low + high);
+      (rate(radians(mid)).si() >= 0.0 ? low : high) = mid;
+    }
+    p.level_bank = radians(low);
+  }
+  const bool climbs = level >= rule.circuit_needs && rate(rule.circuit_bank).si() > 0.0;
+  p.verdict = climbs ? PartialVerdict::circuit : level.si() >= 0.0 ? PartialVerdict::holds : PartialVerdict::sinks;
+  return p;
+}
+
+/// Where the path on one engine is over the ground at 50 ft, and what it does from there on, in one world.
+struct EngineOutPath {
+  Length begins;
+  double gross_rate, net_rate;  ///< m/s
+  double ground_speed;          ///< m/s
+  [[nodiscard]] Length at(Length distance, double rate) const {
+    return kFiftyFeet + metres((distance - begins).si() / ground_speed * rate);
+  }
+};
+
+/// Obstacles ahead of the runway, by the worst of the worlds; a departure that turns has none that lie along it.
+void add_obstacles(const Case& c, const std::vector<std::pair<const FlownWorld*, EngineOutPath>>& paths,
+                   OneEngineOut& out) {
+  const PowerLeftRule& rule = c.policy.power_left;
+  const earth::RunwayEnd& end = c.departure.end;
+  const earth::Position release = earth::offset(end.pavement_start, end.track, c.departure.start);
+  const double s = std::sin(end.track.angle().si());
+  const double k = std::cos(end.track.angle().si());
+  const Length departure_end = end.toda.value_or(end.tora.value_or(end.pavement)) - c.departure.start;
+  for (const earth::Obstacle& o : c.ground.obstacles) {
+    const double east = (o.position.east - release.east).si();
+    const double north = (o.position.north - release.north).si();
+    const Length along = metres(east * s + north * k);
+    const double across = std::abs(east * k - north * s) - o.half_width.si();
+    const Length beyond = std::max(Length{}, along - departure_end);
+    if (along < out.path_begins) continue;
+    if (across > rule.beside_obstacles.si() + rule.beside_obstacles_growth * beyond.si()) continue;
+    ObstacleAhead ahead;
+    ahead.name = o.name;
+    ahead.distance = along;
+    ahead.top = (o.top - c.elevation).above_datum;
+    ahead.required = ahead.top + rule.over_obstacles + beyond * rule.over_obstacles_growth;
+    ahead.gross = ahead.net = metres(1e9);
+    for (const auto& [world, path] : paths) {
+      ahead.gross = std::min(ahead.gross, path.at(along, path.gross_rate));
+      ahead.net = std::min(ahead.net, path.at(along, path.net_rate));
+    }
+    out.obstacles.push_back(ahead);
+  }
+  std::sort(out.obstacles.begin(), out.obstacles.end(),
+            [](const ObstacleAhead& a, const ObstacleAhead& b) { return a.distance < b.distance; });
+}
+
+std::optional<Length> ceiling(const Case& c, const aircraft::Performance& performance, const FlownWorld& w) {
+  const auto rate = [&](Length height) -> std::optional<Speed> {
+    Climber climber(c, performance, w, height);
+    const Speed r = climber.rate({PowerLeft::one_engine_out, 0.0, 1.0}, performance.one_engine_out_climb_speed(), {});
+    return climber.refusal().empty() ? std::optional(r) : std::nullopt;
+  };
+  std::optional<Speed> below = rate(Length{});
+  if (!below || below->si() < 0.0) return std::nullopt;
+  for (Length h = kCeilingStep; h <= kHighestCeiling; h = h + kCeilingStep) {
+    const auto here = rate(h);
+    if (!here) return std::nullopt;
+    if (here->si() < 0.0) {
+      const double share = below->si() / (below->si() - here->si());
+      return h - kCeilingStep + kCeilingStep * share;
+    }
+    below = here;
+  }
+  return std::nullopt;
+}
+
+std::optional<DistanceAgainst> against(const aircraft::Figure& figure, const aircraft::Conditions& conditions,
+                                       const std::optional<Length>& declared, Length start) {
+  const auto needed = figure.at(conditions);
+  if (!figure.stated() || !needed.usable() || !declared) return std::nullopt;
+  return DistanceAgainst{metres(needed.value), *declared - start};
+}
+
+OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performance,
+                            const std::vector<FlownWorld>& worlds, std::string& refusal) {
+  const PowerLeftRule& rule = c.policy.power_left;
+  const aircraft::OneEngineOut& file = *c.aircraft.one_engine_out;
+  const Cas cas = performance.one_engine_out_climb_speed();
+  const FlownWorld& weak = weakest(worlds);
+  Climber climber(c, performance, weak, rule.evaluated_at);
+  const auto condition = [](const FlownWorld& w) {
+    return PowerCondition{PowerLeft::one_engine_out, 0.0, w.world.climb_factor};
+  };
+  OneEngineOut out;
+  out.decided_in = weak.world.name;
+  for (const Angle bank : rule.banks) out.climb.push_back({bank, climber.rate(condition(weak), cas, bank)});
+  const Speed level = climber.rate(condition(weak), cas, {});
+  const Tas tas = climber.tas(cas);
+  out.gross = aircraft::still_air_gradient(level, tas);
+  out.net = out.gross - rule.net_decrement;
+  out.gear_down = level - file.lost_gear_down;
+  out.unfeathered = level - file.lost_unfeathered;
+  const double V = tas.value.si();
+  const double radius = V * V / (kStandardGravity * std::tan(rule.one_engine_bank.si()));
+  out.half_circle_radius = metres(radius);
+  const Speed turning = climber.rate(condition(weak), cas, rule.one_engine_bank);
+  out.half_circle_height = metres(kPi * radius / V * turning.si());
+
+  const earth::RunwayEnd& end = c.departure.end;
+  const aircraft::Conditions ground = performance.conditions(weak.world.environment.air, c.elevation);
+  out.stop = against(file.accelerate_stop, ground, end.asda, c.departure.start);
+  out.go = against(file.accelerate_go, ground, end.toda, c.departure.start);
+  out.path_begins_at_go = out.go.has_value();
+  std::vector<std::pair<const FlownWorld*, EngineOutPath>> paths;
+  for (const FlownWorld& w : worlds) {
+    Climber here(c, performance, w, rule.evaluated_at);
+    const double rate = here.rate(condition(w), cas, {}).si();
+    const double speed = here.tas(cas).value.si();
+    const double headwind = earth::components(w.world.surface_wind(), end.track).headwind.si();
+    const Length begins = out.go ? out.go->needed : w.distances.to_50ft;
+    out.path_begins = std::max(out.path_begins, begins);
+    paths.push_back({&w, {begins, rate, rate - rule.net_decrement * speed, std::max(1.0, speed - headwind)}});
+    if (refusal.empty()) refusal = here.refusal();
+  }
+  if (refusal.empty()) refusal = climber.refusal();
+  if (c.departure.track.legs.empty()) add_obstacles(c, paths, out);
+  out.ceiling = ceiling(c, performance, weak);
+
+  const bool all_clear =
+      std::all_of(out.obstacles.begin(), out.obstacles.end(), [](const ObstacleAhead& o) { return o.clear(); });
+  out.verdict = level.si() < 0.0 ? EngineOutVerdict::sinks
+                : out.net <= 0.0 ? EngineOutVerdict::holds
+                : all_clear      ? EngineOutVerdict::clears
+                                 : EngineOutVerdict::climbs;
+  return out;
+}
+
+}  // namespace
+
+PowerLeftAnswer power_left(const Case& c, const aircraft::Performance& performance,
+                           const std::vector<FlownWorld>& worlds) {
+  PowerLeftAnswer answer;
+  answer.evaluated_at = c.policy.power_left.evaluated_at;
+  if (c.aircraft.is_twin()) {
+    answer.one_engine_out = one_engine_out(c, performance, worlds, answer.not_assessed);
+  } else {
+    const FlownWorld& weak = weakest(worlds);
+    Climber climber(c, performance, weak, answer.evaluated_at);
+    for (const double fraction : c.policy.power_left.fractions) {
+      answer.partial.push_back(partial(c, performance, fraction, weak.world.climb_factor, climber));
+    }
+    answer.not_assessed = climber.refusal();
+  }
+  if (!answer.not_assessed.empty()) {
+    answer.partial.clear();
+    answer.one_engine_out.reset();
+  }
+  return answer;
+}
+
+}  // namespace backfield::decision

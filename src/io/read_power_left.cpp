@@ -1,0 +1,63 @@
+#include "read_power_left.hpp"
+
+namespace backfield::io {
+namespace {
+
+constexpr Range kHeight{0, 10000, "ft"};
+constexpr Range kTurnBank{0, 60, "deg", 0, 45};
+
+void read_partial(const Fields& root, decision::PowerLeftRule& rule) {
+  const auto value = root.need("partial", "{fractions, banks, circuit_needs, circuit_bank}");
+  if (!value) return;
+  const Fields part(*value, {"fractions", "banks", "circuit_needs", "circuit_bank"});
+  const std::string falling = "shares of full power, falling, such as [0.8, 0.6, 0.4]";
+  if (const auto fractions = part.need("fractions", falling)) {
+    for (const Value& item : fractions->items(falling)) {
+      const auto fraction = item.si(Dimension::number, {0, 1, "", 0.2, 0.95});
+      if (!fraction) continue;
+      if (!rule.fractions.empty() && *fraction >= rule.fractions.back()) item.refuse("a share below the one before it");
+      rule.fractions.push_back(*fraction);
+    }
+  }
+  const std::string rising = "angles, rising, such as [0 deg, 15 deg, 30 deg]";
+  if (const auto banks = part.need("banks", rising)) {
+    for (const Value& item : banks->items(rising)) {
+      const auto bank = item.quantity<Angle>(Dimension::angle, kTurnBank);
+      if (!bank) continue;
+      if (!rule.banks.empty() && *bank <= rule.banks.back()) item.refuse("an angle above the one before it");
+      rule.banks.push_back(*bank);
+    }
+  }
+  rule.circuit_needs =
+      part.need_quantity<Speed>("circuit_needs", Dimension::vertical_speed, {0, 1000, "ft/min"}).value_or(Speed{});
+  rule.circuit_bank = part.need_quantity<Angle>("circuit_bank", Dimension::angle, kTurnBank).value_or(Angle{});
+}
+
+void read_engine_out(const Fields& root, decision::PowerLeftRule& rule) {
+  const auto value = root.need("one_engine_out", "{net_decrement, bank, straight_until, over, beside, ...}");
+  if (!value) return;
+  const Fields one(*value, {"net_decrement", "bank", "straight_until", "over_obstacles", "over_obstacles_growth",
+                            "beside_obstacles", "beside_obstacles_growth"});
+  rule.net_decrement = one.need_number("net_decrement", {0, 0.05, "", 0, 0.02}).value_or(0.0);
+  rule.one_engine_bank = one.need_quantity<Angle>("bank", Dimension::angle, {1, 60, "deg", 5, 30}).value_or(Angle{});
+  rule.straight_until = one.need_quantity<Length>("straight_until", Dimension::length, kHeight).value_or(Length{});
+  rule.over_obstacles =
+      one.need_quantity<Length>("over_obstacles", Dimension::length, {0, 2000, "ft"}).value_or(Length{});
+  rule.over_obstacles_growth = one.need_number("over_obstacles_growth", {0, 0.1, ""}).value_or(0.0);
+  rule.beside_obstacles =
+      one.need_quantity<Length>("beside_obstacles", Dimension::length, {0, 5000, "m"}).value_or(Length{});
+  rule.beside_obstacles_growth = one.need_number("beside_obstacles_growth", {0, 1, ""}).value_or(0.0);
+}
+
+}  // namespace
+
+void read_power_left(const Fields& root, decision::PowerLeftRule& rule) {
+  const auto value = root.need("power_left", "{evaluated_at, partial, one_engine_out}");
+  if (!value) return;
+  const Fields fields(*value, {"evaluated_at", "partial", "one_engine_out"});
+  rule.evaluated_at = fields.need_quantity<Length>("evaluated_at", Dimension::length, kHeight).value_or(Length{});
+  read_partial(fields, rule);
+  read_engine_out(fields, rule);
+}
+
+}  // namespace backfield::io

@@ -1,0 +1,54 @@
+#include "power_left_json.hpp"
+
+namespace backfield::report::as_json {
+namespace {
+
+Json fpm(Speed v) { return tenth(in_feet_per_minute(v)); }
+Json percent(double share) { return rounded(100.0 * share, 1000.0); }
+
+Json climb(const decision::ClimbAtBank& c) { return {{"bank_deg", deg(c.bank)}, {"rate_fpm", fpm(c.rate)}}; }
+
+Json partial(const decision::PartialPower& p) {
+  return {{"fraction", ratio(p.fraction)},
+          {"climb", list(p.climb, climb)},
+          {"level_up_to_bank_deg", or_null(p.level_bank, deg)},
+          {"verdict", decision::name_of(p.verdict)}};
+}
+
+Json against(const decision::DistanceAgainst& d) {
+  return {{"needed_m", m(d.needed)}, {"available_m", m(d.available)}, {"fits", d.fits()}};
+}
+
+Json obstacle(const decision::ObstacleAhead& o) {
+  return {
+      {"name", o.name},          {"distance_m", m(o.distance)}, {"top_ft", ft(o.top)}, {"required_ft", ft(o.required)},
+      {"gross_ft", ft(o.gross)}, {"net_ft", ft(o.net)},         {"clear", o.clear()}};
+}
+
+Json one_engine_out(const decision::OneEngineOut& o) {
+  return {{"verdict", decision::name_of(o.verdict)},
+          {"decided_in", o.decided_in},
+          {"climb", list(o.climb, climb)},
+          {"gross_gradient_percent", percent(o.gross)},
+          {"net_gradient_percent", percent(o.net)},
+          {"rate_gear_down_fpm", fpm(o.gear_down)},
+          {"rate_unfeathered_fpm", fpm(o.unfeathered)},
+          {"half_circle_radius_m", m(o.half_circle_radius)},
+          {"half_circle_height_ft", ft(o.half_circle_height)},
+          {"accelerate_stop", or_null(o.stop, against)},
+          {"accelerate_go", or_null(o.go, against)},
+          {"path_begins_m", m(o.path_begins)},
+          {"obstacles", list(o.obstacles, obstacle)},
+          {"holds_height_up_to_ft", or_null(o.ceiling, ft)}};
+}
+
+}  // namespace
+
+Json power_left(const decision::PowerLeftAnswer& a) {
+  return {{"evaluated_at_ft", ft(a.evaluated_at)},
+          {"partial", list(a.partial, partial)},
+          {"one_engine_out", or_null(a.one_engine_out, one_engine_out)},
+          {"not_assessed", text_or_null(a.not_assessed)}};
+}
+
+}  // namespace backfield::report::as_json

@@ -1,0 +1,217 @@
+// What the brief says of power that is left: partial power of a single, one engine of a twin, a propeller that has to
+// be feathered.
+
+#include "parts.hpp"
+
+#include "backfield/aircraft/performance.hpp"
+#include "backfield/report/text.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace backfield::report {
+namespace {
+
+constexpr std::size_t kWidth = kPageColumns;
+
+std::string fpm(Speed rate) {
+  // Shown down to whole feet per minute: never more than there is.
+  const double down = std::floor(in_feet_per_minute(rate) + 1e-6);
+  return (down > 0.0 ? "+" : "") + number(down) + " fpm";
+}
+
+std::string share(double fraction) { return percent(fraction, 0); }
+
+std::string in_turns(const std::vector<decision::ClimbAtBank>& climb) {
+  Lines each;
+  for (const decision::ClimbAtBank& c : climb) each.push_back(deg(c.bank) + " " + fpm(c.rate));
+  return joined(each, ", ");
+}
+
+std::string name_of_climb_speed(const decision::Case& c) {
+  return c.aircraft.kind == aircraft::AircraftClass::light_twin ? "v_yse" : "v_2";
+}
+
+/// "80 %, 60 %": the fractions with a verdict; empty when there are none.
+std::string fractions_with(const std::vector<decision::PartialPower>& partial, decision::PartialVerdict verdict) {
+  Lines names;
+  for (const decision::PartialPower& p : partial) {
+    if (p.verdict == verdict) names.push_back(share(p.fraction));
+  }
+  return joined(names, ", ");
+}
+
+Lines partial_on_page(const Brief& brief) {
+  const decision::PowerLeftAnswer& a = brief.answer.power_left;
+  const decision::PowerLeftRule& rule = brief.the_case.policy.power_left;
+  std::string text = "PARTIAL POWER may become total at any moment. ";
+  if (!a.not_assessed.empty()) return wrapped(text + "Not assessed: " + ascii(a.not_assessed, 100) + ".", kWidth);
+  const auto when = [&](decision::PartialVerdict verdict, const std::string& seen, const std::string& what) {
+    const std::string names = fractions_with(a.partial, verdict);
+    if (!names.empty()) text += seen + " (" + names + " left): " + what + " ";
+  };
+  when(decision::PartialVerdict::circuit, "Climbs " + number(in_feet_per_minute(rule.circuit_needs)) + " fpm or more",
+       "straight, then a circuit with " + deg(rule.circuit_bank) + " of bank at most.");
+  when(decision::PartialVerdict::holds, "Only holds height", "wings level to the best ground.");
+  when(decision::PartialVerdict::sinks, "Sinks", "forced landing.");
+  return wrapped(text + "Rates on page 2; no path is computed.", kWidth);
+}
+
+/// What to do once it is cleaned up, by the verdict.
+std::string action(const Brief& brief, const decision::OneEngineOut& o) {
+  const decision::PowerLeftRule& rule = brief.the_case.policy.power_left;
+  const std::string straight = "straight on to " + ft(rule.straight_until) + " above aerodrome";
+  switch (o.verdict) {
+    case decision::EngineOutVerdict::clears:
+      return "climbs and clears what is stated: " + straight + ", on to circuit height; turns with " +
+             deg(rule.one_engine_bank) + " of bank at most.";
+    case decision::EngineOutVerdict::climbs: {
+      const auto first = std::find_if(o.obstacles.begin(), o.obstacles.end(), [](const auto& x) { return !x.clear(); });
+      return "climbs, but NOT over " + ascii(first->name, 30) + ": turn away before it with " +
+             deg(rule.one_engine_bank) + " of bank at most, or go lighter.";
+    }
+    case decision::EngineOutVerdict::holds:
+      return "holds height, that is not a climb: no obstacle is cleared. " + straight +
+             "; the live engine is for choosing the ground. No return to the circuit is planned.";
+    case decision::EngineOutVerdict::sinks:
+      return "SINKS, an extended glide: below " + ft(rule.straight_until) +
+             " straight ahead, the live engine only to choose the ground. No return to the circuit is planned.";
+  }
+  return "";
+}
+
+Lines engine_out_on_page(const Brief& brief) {
+  const decision::Case& c = brief.the_case;
+  const decision::PowerLeftAnswer& a = brief.answer.power_left;
+  const aircraft::Performance performance(c.aircraft, c.mass);
+  if (!a.one_engine_out) {
+    return wrapped("ONE ENGINE OUT: not assessed, " + ascii(a.not_assessed, 100) + ".", kWidth);
+  }
+  const decision::OneEngineOut& o = *a.one_engine_out;
+  const std::string climb_speed =
+      name_of_climb_speed(c) + " " + kt(performance.indicated(performance.one_engine_out_climb_speed()));
+  Lines lines = wrapped("gear down and runway ahead, or below " + climb_speed +
+                            ": close both throttles, stop or land ahead. Gear up, clean, at " + climb_speed + ": " +
+                            action(brief, o),
+                        kWidth, "ONE ENGINE OUT: ");
+  append(lines, wrapped(fpm(o.climb.empty() ? Speed{} : o.climb.front().rate) + " wings level: gross " +
+                            percent(o.gross, 2) + ", net " + percent(o.net, 2) + "; half a circle at " +
+                            deg(c.policy.power_left.one_engine_bank) + " " +
+                            (o.half_circle_height.si() < 0.0 ? "loses " + ft(-o.half_circle_height, Rounding::up)
+                                                             : "gains " + ft(o.half_circle_height, Rounding::down)) +
+                            ", radius " + m(o.half_circle_radius, Rounding::up) + ". Numbers on page 2.",
+                        kWidth, "  "));
+  return lines;
+}
+
+Lines engine_out_in_full(const Brief& brief) {
+  const decision::Case& c = brief.the_case;
+  const decision::OneEngineOut& o = *brief.answer.power_left.one_engine_out;
+  const decision::PowerLeftRule& rule = c.policy.power_left;
+  Lines lines = wrapped(std::string(decision::name_of(o.verdict)) + "; weakest climb in world " + o.decided_in +
+                            ", air of " + ft(brief.answer.power_left.evaluated_at) + " above aerodrome.",
+                        kWidth, "  verdict: ");
+  append(lines, wrapped("by bank: " + in_turns(o.climb) + ".", kWidth, "  "));
+  append(lines, wrapped("gradient " + percent(o.gross, 2) + " gross, " + percent(o.net, 2) + " net (less " +
+                            percent(rule.net_decrement, 1) + "); gear down " + fpm(o.gear_down) +
+                            (c.aircraft.is_jet() ? "" : "; propeller not feathered " + fpm(o.unfeathered)) + ".",
+                        kWidth, "  "));
+  append(lines, wrapped(o.ceiling ? "holds height up to " + ft(*o.ceiling, Rounding::down) + " above aerodrome."
+                        : o.verdict == decision::EngineOutVerdict::sinks
+                            ? "no height is held in this air."
+                            : "the height up to which it holds is beyond the table.",
+                        kWidth, "  "));
+  const auto distance = [&](const char* what, const std::optional<decision::DistanceAgainst>& d, const char* declared) {
+    append(lines,
+           wrapped(d ? std::string(what) + " " + m(d->needed, Rounding::up) + " of " + m(d->available, Rounding::down) +
+                           " " + declared + (d->fits() ? "." : ": DOES NOT FIT.")
+                     : std::string(what) + ": not stated by the aircraft file, or " + declared + " not declared.",
+                   kWidth, "  "));
+  };
+  distance("accelerate-stop", o.stop, "ASDA");
+  distance("accelerate-go", o.go, "TODA");
+  append(
+      lines,
+      wrapped("path on one engine begins at 50 ft, " + m(o.path_begins) + " from release" +
+                  (o.path_begins_at_go ? "." : " (by the take-off on both engines: the failure is not before).") +
+                  (c.departure.track.legs.empty() ? "" : " The departure turns: obstacles along it are not assessed."),
+              kWidth, "  "));
+  for (const decision::ObstacleAhead& x : o.obstacles) {
+    append(lines, wrapped(ascii(x.name, 40) + ", " + m(x.distance) + " from release, top " + ft(x.top, Rounding::up) +
+                              ": gross " + ft(x.gross, Rounding::down) + ", net " + ft(x.net, Rounding::down) +
+                              "; needs " + ft(x.required, Rounding::up) +
+                              (x.clear() ? "." : ": NOT CLEARED by " + ft(x.required - x.net, Rounding::up) + "."),
+                          kWidth, "  obstacle: "));
+  }
+  if (o.obstacles.empty()) lines.emplace_back("  obstacles along the departure track: none stated.");
+  return lines;
+}
+
+}  // namespace
+
+Lines power_left_on_page(const Brief& brief) {
+  return brief.the_case.aircraft.is_twin() ? engine_out_on_page(brief) : partial_on_page(brief);
+}
+
+Lines power_left_in_full(const Brief& brief) {
+  const decision::PowerLeftAnswer& a = brief.answer.power_left;
+  const bool twin = brief.the_case.aircraft.is_twin();
+  Lines lines{twin ? "ONE ENGINE OUT, steady and in still air" : "PARTIAL POWER, steady and in still air"};
+  if (!a.not_assessed.empty() || (twin && !a.one_engine_out)) {
+    append(lines, wrapped("not assessed: " + a.not_assessed, kWidth, "  "));
+    return lines;
+  }
+  if (twin) {
+    append(lines, engine_out_in_full(brief));
+    return lines;
+  }
+  if (a.partial.empty()) {
+    lines.emplace_back("  no share of the power is looked at.");
+    return lines;
+  }
+  std::vector<Lines> rows{{"left"}};
+  for (const decision::ClimbAtBank& c : a.partial.front().climb) rows.front().push_back(deg(c.bank));
+  rows.front().emplace_back("level to");
+  rows.front().emplace_back("verdict");
+  for (const decision::PartialPower& p : a.partial) {
+    Lines row{share(p.fraction)};
+    for (const decision::ClimbAtBank& c : p.climb) row.push_back(fpm(c.rate));
+    row.push_back(p.level_bank ? number(in_degrees(*p.level_bank), 0, Rounding::down) + " deg" : "never");
+    row.emplace_back(decision::name_of(p.verdict));
+    rows.push_back(row);
+  }
+  append(lines, table(rows, kWidth, "  "));
+  append(lines, wrapped("weakest climb of the bracket, air of " + ft(a.evaluated_at) +
+                            " above aerodrome, at the speeds of the turns. The share of the power is the propeller's: "
+                            "what the climb shows is what counts.",
+                        kWidth, "  "));
+  return lines;
+}
+
+Lines feathering_on_page(const Brief& brief) {
+  const auto& feathering = brief.the_case.aircraft.feathering;
+  if (!feathering) return {};
+  std::string text = "FEATHER the propeller: every window above needs it, feathered within " +
+                     number(in_seconds(feathering->time), 0) + " s of the failure. Not feathered: ";
+  Lines places;
+  for (const decision::RunwayOption& o : brief.answer.options) {
+    for (const decision::SideAnswer& side : o.sides) {
+      for (const decision::Window& w : side.unfeathered) {
+        if (w.heights.low.si() <= 0.0) continue;
+        places.push_back(name_of(o.end) + " " + flight::name_of(w.side) + " " + heights(w.heights, w.open_above()) +
+                         " at " + deg(w.bank));
+      }
+    }
+  }
+  constexpr std::size_t kNamed = 2;
+  if (places.empty()) {
+    text += "no window at any height scanned.";
+  } else {
+    const std::size_t more = places.size() > kNamed ? places.size() - kNamed : 0;
+    places.resize(std::min(places.size(), kNamed));
+    text += "in the plan only " + joined(places, "; ") + (more > 0 ? "; others on page 2" : "") + "; never briefed.";
+  }
+  return wrapped(text, kWidth);
+}
+
+}  // namespace backfield::report
