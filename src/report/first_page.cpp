@@ -92,10 +92,11 @@ Lines take_off(const Brief& brief) {
   const decision::RollOut& roll = brief.answer.roll_out;
   const aircraft::Performance performance(brief.the_case.aircraft, brief.the_case.mass);
   const auto indicated = [&performance](Cas cas) { return kt(performance.indicated(cas)); };
-  Lines lines = wrapped(m(roll.available, Rounding::down) + " available. Rotate at about " + m(roll.roll) +
-                            ", at worst " + m(roll.roll_worst, Rounding::up) + "; 50 ft at " + m(roll.to_50ft) +
-                            ", at worst " + m(roll.to_50ft_worst, Rounding::up) + ".",
-                        kWidth, "TAKE-OFF: ");
+  Lines lines =
+      wrapped(m(roll.available, Rounding::down) + " available. Rotate at about " + m(roll.roll) + ", at worst " +
+                  m(roll.roll_worst, Rounding::up) + "; 50 ft at " + m(roll.to_50ft) + ", at worst " +
+                  m(roll.to_50ft_worst, Rounding::up) + take_off_fits(brief.answer.take_off) + ".",
+              kWidth, "TAKE-OFF: ");
   std::string stop = "Last stop: nowhere, a stop does not fit.";
   if (roll.last_stop) {
     stop = roll.stop_fits_to_lift_off ? "Last stop: lift-off; a stop fits all the way"
@@ -108,6 +109,7 @@ Lines take_off(const Brief& brief) {
                             " (70 % of rotation); expect " +
                             (roll.speed_half_way ? indicated(*roll.speed_half_way) : "to be airborne") + ".",
                         kWidth, "  "));
+  append(lines, take_off_does_not_fit(brief.answer.take_off));
   if (!roll.note.empty()) append(lines, wrapped("Note: " + ascii(roll.note, kNote), kWidth, "  "));
   return lines;
 }

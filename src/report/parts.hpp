@@ -53,6 +53,19 @@ struct FirstPage {
 };
 FirstPage first_page(const Brief& brief);
 
+/// The room for the take-off in one line of page one; nothing where it is not assessed.
+Lines take_off_line(const decision::TakeOffRoom& room);
+/// The landings with power in one paragraph of page one; nothing where none is assessed.
+Lines powered_line(const Brief& brief);
+/// Blocks of the pages that follow.
+Lines take_off_room(const Brief& brief);
+Lines powered_landing(const decision::RunwayOption& option);
+/// LDA over what a landing without power needs.
+Lines length_ratio(const decision::RunwayOption& option);
+Lines load_sheet(const decision::Case& the_case);
+/// What the policy charges take-offs and landings with power.
+Lines runway_rules(const decision::Policy& policy);
+
 /// "full length", or "from B".
 std::string start_of(const decision::Case& the_case);
 /// Title lines: what, where, which aeroplane.

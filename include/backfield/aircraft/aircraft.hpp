@@ -2,6 +2,8 @@
 // An aircraft as its file describes it. Nothing here depends on the day; Performance (performance.hpp) does.
 
 #include "backfield/aircraft/figure.hpp"
+#include "backfield/aircraft/landing.hpp"
+#include "backfield/aircraft/loading.hpp"
 #include "backfield/earth/runway.hpp"
 
 #include <map>
@@ -97,6 +99,9 @@ struct Aircraft {
   Figure climb_rate_v_y;  ///< at v_y, take-off or climb power, clean
   Figure climb_rate_v_x;  ///< at v_x; may be not stated
   Distances distances;
+  std::optional<LandingFrom50ft> landing_from_50ft;  ///< with power; none: the file has no figure
+  std::optional<Loading> loading;                    ///< stations and envelope; none: the file has none
+  std::optional<Fuel> fuel;
   Limits limits;
   Angle roll_rate_per_second{};  ///< bank change in one second
   Duration flap_time{};          ///< to extend landing flap
