@@ -66,9 +66,9 @@ std::vector<Interval<double>> chords(const Ring& ring, Along along, double at) {
 
   std::vector<Interval<double>> parts;
   for (const Line& part : inside) {
-    const auto coordinate = [x](const Point& p) { return x ? p.x() : p.y(); };
-    const auto [least, most] = std::minmax(coordinate(part.front()), coordinate(part.back()));
-    parts.push_back({least, most});
+    const double from = x ? part.front().x() : part.front().y();
+    const double to = x ? part.back().x() : part.back().y();
+    parts.push_back({std::min(from, to), std::max(from, to)});
   }
   std::sort(parts.begin(), parts.end(), [](const auto& a, const auto& b) { return a.low < b.low; });
   return parts;

@@ -289,7 +289,7 @@ Section options_and_numbers(const Brief& brief) {
   Section section{"options and numbers", {}};
   block(section.lines, worlds(answer));
   block(section.lines, take_off_room(brief));
-  block(section.lines, powered_line(brief));
+  if (const Lines powered = powered_line(brief); !powered.empty()) block(section.lines, powered);
   block(section.lines, land_ahead(answer));
   Lines all_gaps{"GAPS"};
   append(all_gaps, answer.gaps.empty() ? Lines{"  none"} : gap_lines(brief));

@@ -53,11 +53,12 @@ struct FirstPage {
 };
 FirstPage first_page(const Brief& brief);
 
-/// The room for the take-off in one line of page one; nothing where it is not assessed.
-Lines take_off_line(const decision::TakeOffRoom& room);
-/// The landings with power in one paragraph of page one; nothing where none is assessed.
-Lines powered_line(const Brief& brief);
+/// ", x1.25 = 455 m of 1,800 m TORA: fits"; empty where it does not, or is not assessed.
+std::string take_off_fits(const decision::TakeOffRoom& room);
+/// The loud lines of page one where it does not fit; none otherwise.
+Lines take_off_does_not_fit(const decision::TakeOffRoom& room);
 /// Blocks of the pages that follow.
+Lines powered_line(const Brief& brief);
 Lines take_off_room(const Brief& brief);
 Lines powered_landing(const decision::RunwayOption& option);
 /// LDA over what a landing without power needs.

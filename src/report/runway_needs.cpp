@@ -48,13 +48,17 @@ std::string stops_with(const decision::RunwayOption& option) {
 
 }  // namespace
 
-Lines take_off_line(const decision::TakeOffRoom& room) {
-  if (!room.not_assessed.empty()) return {};
+std::string take_off_fits(const decision::TakeOffRoom& room) {
+  if (!room.fits()) return {};
+  return ", " + need_words(room.worlds[room.worst].deciding()) + ": fits";
+}
+
+Lines take_off_does_not_fit(const decision::TakeOffRoom& room) {
+  if (room.worlds.empty() || room.fits()) return {};
   const decision::TakeOffInWorld& worst = room.worlds[room.worst];
-  const std::string text = m(worst.to_50ft, Rounding::up) + " to 50 ft at worst, " + need_words(worst.deciding());
-  if (room.fits()) return wrapped("Needs " + text + ": fits.", kWidth, "  ");
-  return wrapped("*** DOES NOT FIT *** " + text + ", " + left_words(worst.deciding().left()) + " (" +
-                     ascii(worst.world, 30) + ").",
+  const decision::TakeOffNeed& need = worst.deciding();
+  return wrapped("*** TAKE-OFF DOES NOT FIT *** " + m(worst.to_50ft, Rounding::up) + " to 50 ft at worst (" +
+                     ascii(worst.world, 30) + "), " + need_words(need) + ": " + left_words(need.left()) + ".",
                  kWidth, "  ");
 }
 
@@ -96,7 +100,7 @@ Lines take_off_room(const Brief& brief) {
                               joined(Lines(all.begin() + 1, all.end()), "; ") + ".",
                           kWidth, "  "));
   }
-  append(lines, take_off_line(room));
+  append(lines, take_off_does_not_fit(room));
   const decision::RollOut& roll = brief.answer.roll_out;
   const aircraft::Performance performance(brief.the_case.aircraft, brief.the_case.mass);
   std::string expected = "Rotation expected " + m(roll.roll) + " from release, at " +
@@ -120,13 +124,14 @@ Lines powered_landing(const decision::RunwayOption& option) {
                             ascii(plan.distance.surface_source, 70) + "); over the threshold at " +
                             kt(plan.threshold_ground_speed) + " over the ground in the plan.",
                         kWidth, "  ");
-  std::vector<Lines> rows{{"margin", "factor", "surface", "plan", "left", "worst", "left", "use"}};
+  std::vector<Lines> rows{{"margin", "factor", "of dry", "plan", "left", "worst", "left", "use"}};
   for (std::size_t i = 0; i < plan.needs.size(); ++i) {
     const decision::LandingNeed& here = plan.needs[i];
     const decision::LandingNeed& there = worst.needs[i];
     const auto left = [](Length v) { return v.si() < 0.0 ? "-" + m(-v, Rounding::up) : m(v, Rounding::down); };
-    rows.push_back({here.name, times_factor(here.factor), times_factor(here.surface), m(here.needed, Rounding::up),
-                    left(here.left()), m(there.needed, Rounding::up), left(there.left()), use_words(here.use)});
+    rows.push_back({here.name, times_factor(here.factor), times_factor(here.factor * here.surface),
+                    m(here.needed, Rounding::up), left(here.left()), m(there.needed, Rounding::up), left(there.left()),
+                    use_words(here.use)});
   }
   append(lines, table(rows, kWidth, "  ", {7}));
   const decision::LandingNeed& need = worst.deciding();
