@@ -65,6 +65,7 @@ bool PoweredReturn::fits() const {
 PoweredReturn powered_return(const Case& c, const earth::RunwayEnd& end, const std::vector<World>& worlds) {
   PoweredReturn back;
   back.mass = c.return_mass.value_or(c.mass);
+  back.not_assessed.clear();
   if (!c.policy.landing_assessment) {
     back.not_assessed = "the policy has no landing_assessment";
   } else if (!c.aircraft.landing_from_50ft) {

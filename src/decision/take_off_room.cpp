@@ -52,6 +52,7 @@ TakeOffRoom take_off_room(const Case& c, const aircraft::Performance& performanc
     room.not_assessed = "the policy has no take_off";
     return room;
   }
+  room.not_assessed.clear();
   const TakeOffRule& rule = *c.policy.take_off;
   const Declared have = declared(c.departure);
   for (const FlownWorld& w : worlds) {

@@ -27,9 +27,14 @@ constexpr double kThinnest = 1e-3;      // of an envelope drawn as a unit square
 constexpr double kNearLimit = 0.05;     // of the envelope's width: nearer to a limit is worth a word
 const Mass kRounding = kilograms(0.5);  // a limit in pounds, typed in kilograms
 
-/// Of the two dimensions the one whose unit is typed, the first where neither is.
-Dimension typed_as(const Value& value, Dimension first, Dimension second) {
-  return value.is_text() && parse_quantity(value.raw(), second).ok() ? second : first;
+/// Of two dimensions the one whose unit is typed; a finding where neither is.
+std::optional<Dimension> typed_as(const Value& value, Dimension first, Dimension second) {
+  for (const Dimension dimension : {first, second}) {
+    if (value.is_text() && parse_quantity(value.raw(), dimension).ok()) return dimension;
+  }
+  value.refuse(accepted_quantity(first) + ", or " + accepted_quantity(second),
+               value.is_text() ? parse_quantity(value.raw(), first).hint : std::string{});
+  return std::nullopt;
 }
 
 void read_fuel(const Fields& root, Aircraft& result) {
@@ -44,10 +49,12 @@ void read_fuel(const Fields& root, Aircraft& result) {
   if (!density) return;
   fuel.density = *density;
   if (const auto flow = fields.get("flow")) {
-    if (typed_as(*flow, Dimension::mass_flow, Dimension::volume_flow) == Dimension::mass_flow) {
-      fuel.flow = flow->quantity<MassFlow>(Dimension::mass_flow, kMassFlow);
-    } else if (const auto volume = flow->si(Dimension::volume_flow, kVolumeFlow)) {
-      fuel.flow = MassFlow::from_si(*volume * density->si());
+    const auto dimension = typed_as(*flow, Dimension::mass_flow, Dimension::volume_flow);
+    if (dimension == Dimension::mass_flow) fuel.flow = flow->quantity<MassFlow>(Dimension::mass_flow, kMassFlow);
+    if (dimension == Dimension::volume_flow) {
+      if (const auto volume = flow->si(Dimension::volume_flow, kVolumeFlow)) {
+        fuel.flow = MassFlow::from_si(*volume * density->si());
+      }
     }
   }
   result.fuel = fuel;
@@ -162,11 +169,10 @@ std::optional<Mass> read_load(const Value& value, const Station& station, const 
   }
   const Density density = aircraft.fuel->density;
   std::optional<Mass> mass;
-  if (typed_as(value, Dimension::mass, Dimension::volume) == Dimension::volume) {
-    const auto volume = value.quantity<Volume>(Dimension::volume, kVolume);
-    if (volume) mass = *volume * density;
-  } else {
-    mass = value.quantity<Mass>(Dimension::mass, kStationMass);
+  const auto dimension = typed_as(value, Dimension::mass, Dimension::volume);
+  if (dimension == Dimension::mass) mass = value.quantity<Mass>(Dimension::mass, kStationMass);
+  if (dimension == Dimension::volume) {
+    if (const auto volume = value.quantity<Volume>(Dimension::volume, kVolume)) mass = *volume * density;
   }
   const Mass full = *station.capacity * density;
   if (mass && *mass > full + kRounding) {

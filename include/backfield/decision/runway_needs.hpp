@@ -66,12 +66,12 @@ struct PoweredLanding {
 };
 
 struct PoweredReturn {
-  std::string not_assessed;            ///< why; empty: it is
-  Mass mass;                           ///< at the return
-  std::vector<PoweredLanding> worlds;  ///< the plan first; empty when not assessed
-  std::size_t worst = 0;               ///< index of the world that needs most
-  std::vector<std::string> findings;   ///< limits of the aircraft passed, in plain words
-  [[nodiscard]] bool fits() const;     ///< by the deciding margin, in every world
+  std::string not_assessed = "not computed";  ///< why; empty: it is
+  Mass mass;                                  ///< at the return
+  std::vector<PoweredLanding> worlds;         ///< the plan first; empty when not assessed
+  std::size_t worst = 0;                      ///< index of the world that needs most
+  std::vector<std::string> findings;          ///< limits of the aircraft passed, in plain words
+  [[nodiscard]] bool fits() const;            ///< by the deciding margin, in every world
 };
 
 struct TakeOffNeed {
@@ -95,10 +95,10 @@ struct TakeOffInWorld {
 
 /// Room for the take-off.
 struct TakeOffRoom {
-  std::string not_assessed;            ///< why; empty: it is
-  std::vector<TakeOffInWorld> worlds;  ///< the plan first
-  std::size_t worst = 0;               ///< index of the world with least left
-  [[nodiscard]] bool fits() const;     ///< in every world
+  std::string not_assessed = "not computed";  ///< why; empty: it is
+  std::vector<TakeOffInWorld> worlds;         ///< the plan first
+  std::size_t worst = 0;                      ///< index of the world with least left
+  [[nodiscard]] bool fits() const;            ///< in every world
 };
 
 struct Case;
