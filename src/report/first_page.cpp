@@ -109,7 +109,6 @@ Lines take_off(const Brief& brief) {
                             " (70 % of rotation); expect " +
                             (roll.speed_half_way ? indicated(*roll.speed_half_way) : "to be airborne") + ".",
                         kWidth, "  "));
-  append(lines, take_off_does_not_fit(brief.answer.take_off));
   if (!roll.note.empty()) append(lines, wrapped("Note: " + ascii(roll.note, kNote), kWidth, "  "));
   return lines;
 }
@@ -360,6 +359,7 @@ FirstPage first_page(const Brief& brief) {
   page.add(gates(brief));
   page.add(take_off(brief), "TAKE-OFF: roll, last stop and half-way speed are on page 2.");
   const std::size_t at_take_off = page.blocks.size() - 1;
+  page.add(take_off_does_not_fit(brief.answer.take_off));
   const std::size_t at_speeds = page.blocks.size();
   page.add(speeds(brief), "SPEEDS: on page 2.");
   page.add(stop_and_ahead(brief));
