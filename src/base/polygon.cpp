@@ -1,14 +1,18 @@
 #include "backfield/base/polygon.hpp"
 
 // GCC 12 takes a member of Boost's rescaling policy for one that may be read before it is set.
+#ifndef __clang__
 #pragma GCC diagnostic push
 #pragma GCC diagnostic ignored "-Wmaybe-uninitialized"
+#endif
 #include <boost/geometry.hpp>
 #include <boost/geometry/geometries/linestring.hpp>
 #include <boost/geometry/geometries/multi_linestring.hpp>
 #include <boost/geometry/geometries/point_xy.hpp>
 #include <boost/geometry/geometries/polygon.hpp>
+#ifndef __clang__
 #pragma GCC diagnostic pop
+#endif
 
 #include <algorithm>
 #include <cmath>

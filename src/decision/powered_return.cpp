@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 
 namespace backfield::decision {
 namespace {
@@ -23,24 +24,34 @@ PoweredLanding land(const Case& c, const World& world, const earth::RunwayEnd& e
   return landing;
 }
 
-void against_limits(const Case& c, PoweredReturn& back) {
-  const std::optional<Speed> tail = c.aircraft.limits.tailwind;
-  const std::optional<Speed> cross = c.aircraft.limits.crosswind;
+/// One component of the wind against a limit: in the plan, or else in the world that has most of it.
+void against_limit(const std::string& what, const std::optional<Speed>& limit,
+                   const std::function<Speed(const PoweredLanding&)>& part, PoweredReturn& back) {
   // A knot is read to the nearest one: what reads as the limit is said to be at it.
   const Speed hair = knots(0.05);
-  const PoweredLanding& plan = back.worlds.front();
-  const Speed tailwind = -plan.headwind;
-  const Speed across = metres_per_second(std::abs(plan.crosswind_from_right.si()));
-  if (tail && tailwind > *tail - hair) {
-    back.findings.push_back("tailwind " + tenths_kt(tailwind) + (tailwind > *tail + hair ? ", more than" : ", at") +
-                            " the " + in_words_kt(*tail) + " of the aircraft file");
-  } else if (!tail && tailwind > hair) {
-    back.findings.push_back("tailwind " + tenths_kt(tailwind) + ": the aircraft file states no limit");
+  const Speed plan = part(back.worlds.front());
+  if (!limit) {
+    if (plan > hair) back.findings.push_back(what + " " + tenths_kt(plan) + ": the aircraft file states no limit");
+    return;
   }
-  if (cross && across > *cross - hair) {
-    back.findings.push_back("crosswind " + tenths_kt(across) + (across > *cross + hair ? ", more than" : ", at") +
-                            " the " + in_words_kt(*cross) + " of the aircraft file");
+  const std::string of_file = " the " + in_words_kt(*limit) + " of the aircraft file";
+  if (plan > *limit - hair) {
+    back.findings.push_back(what + " " + tenths_kt(plan) + (plan > *limit + hair ? ", more than" : ", at") + of_file);
+    return;
   }
+  const auto most = std::max_element(back.worlds.begin(), back.worlds.end(),
+                                     [&](const auto& a, const auto& b) { return part(a) < part(b); });
+  if (part(*most) > *limit + hair) {
+    back.findings.push_back(what + " up to " + tenths_kt(part(*most)) + " (" + most->world + "), more than" + of_file);
+  }
+}
+
+void against_limits(const Case& c, PoweredReturn& back) {
+  against_limit(
+      "tailwind", c.aircraft.limits.tailwind, [](const PoweredLanding& l) { return -l.headwind; }, back);
+  against_limit(
+      "crosswind", c.aircraft.limits.crosswind,
+      [](const PoweredLanding& l) { return metres_per_second(std::abs(l.crosswind_from_right.si())); }, back);
   if (back.mass > c.aircraft.max_landing_mass) {
     back.findings.push_back(
         whole(std::ceil(in_kilograms(back.mass - c.aircraft.max_landing_mass) - 1e-6)) +

@@ -249,8 +249,10 @@ void read_load_sheet(const Fields& root, const Aircraft& aircraft, decision::Cas
     }
     return;
   }
-  if (!aircraft.loading)
-    return loads->refuse("\"mass\" instead", "the aircraft file has no stations under \"loading\"");
+  if (!aircraft.loading) {
+    loads->refuse("\"mass\" instead", "the aircraft file has no stations under \"loading\"");
+    return;
+  }
   const Loading& loading = *aircraft.loading;
   const auto at = read_loads(*loads, aircraft);
   if (!at) return;

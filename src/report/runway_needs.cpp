@@ -115,8 +115,9 @@ Lines take_off_room(const Brief& brief) {
 
 Lines powered_landing(const decision::RunwayOption& option) {
   const decision::PoweredReturn& back = option.powered;
-  if (back.worlds.empty())
+  if (back.worlds.empty()) {
     return wrapped("With power: not assessed, " + ascii(back.not_assessed, 110) + ".", kWidth, "  ");
+  }
   const decision::PoweredLanding& plan = back.worlds.front();
   const decision::PoweredLanding& worst = back.worlds[back.worst];
   Lines lines = wrapped("With power, from 50 ft, at " + number(in_kilograms(back.mass)) + " kg: surface " +
@@ -140,8 +141,9 @@ Lines powered_landing(const decision::RunwayOption& option) {
   append(lines, wrapped(verdict + " of " + m(need.available, Rounding::down) + " LDA in the worst wind (" +
                             ascii(worst.world, 30) + "), " + times_factor(need.factor) + " kept.",
                         kWidth, "  "));
-  for (const std::string& finding : back.findings)
+  for (const std::string& finding : back.findings) {
     append(lines, wrapped("with power: " + ascii(finding), kWidth, "  "));
+  }
   return lines;
 }
 

@@ -128,4 +128,19 @@ TEST_CASE("Downhill lengthens a landing with power by a twentieth for each per c
   CHECK(at(0.02) == Approx(960.0));
 }
 
+TEST_CASE("Wind above a limit is said, of the plan or else of the world that has most of it", "[decision][reference]") {
+  Jet jet;
+  jet.c.policy.bracket.worlds = {{"reported", 1.0, false, false, {}, 1.0}, {"strong", 1.5, false, false, {}, 1.0}};
+  jet.c.aircraft.limits.tailwind = knots(12);
+  CHECK(jet.on("06", earth::Surface::wet_paved).findings.front() ==
+        "tailwind up to 15.0 kt (strong), more than the 12 kt of the aircraft file");
+  jet.c.aircraft.limits.tailwind = knots(9);
+  CHECK(jet.on("06", earth::Surface::wet_paved).findings.front() ==
+        "tailwind 10.0 kt, more than the 9 kt of the aircraft file");
+  jet.c.aircraft.limits.tailwind.reset();
+  CHECK(jet.on("06", earth::Surface::wet_paved).findings.front() ==
+        "tailwind 10.0 kt: the aircraft file states no limit");
+  CHECK(jet.on("24", earth::Surface::wet_paved).findings.size() == 1);  // the overweight landing alone
+}
+
 }  // namespace
