@@ -6,11 +6,6 @@
 namespace backfield::aircraft {
 namespace {
 
-/// Adverse slope as a factor; `uphill` for a take-off, its negative for a landing.
-double slope_factor(double adverse_slope, const StopRule& rule) {
-  return 1.0 + std::max(0.0, adverse_slope) * 100.0 * rule.slope_factor_per_percent;
-}
-
 template <class T>
 Lookup<T> outside(std::string axis, std::string end) {
   return {T{}, Coverage::outside, std::move(axis), std::move(end)};
@@ -35,6 +30,10 @@ constexpr const char* kNoSurface = "the aircraft file has no factor for it";
 
 }  // namespace
 
+double adverse_slope_factor(double adverse_slope, const StopRule& rule) {
+  return 1.0 + std::max(0.0, adverse_slope) * 100.0 * rule.slope_factor_per_percent;
+}
+
 Lookup<TakeOffDistances> take_off_distances(const Performance& performance, const Conditions& conditions,
                                             const RollSurface& runway, const StopRule& rule) {
   const Distances& book = performance.aircraft().distances;
@@ -54,7 +53,7 @@ Lookup<TakeOffDistances> take_off_distances(const Performance& performance, cons
     air_wind = std::max(0.0, (V - runway.headwind.si()) / V);
     roll_wind = air_wind * air_wind;
   }
-  const double roll_m = roll.value * *factor * slope_factor(runway.slope, rule) * roll_wind;
+  const double roll_m = roll.value * *factor * adverse_slope_factor(runway.slope, rule) * roll_wind;
   const double air_m = (to_50ft.value - roll.value) * air_wind;
   result.value = {metres(roll_m), metres(roll_m + air_m)};
   return result;
@@ -76,8 +75,9 @@ Lookup<LandingDistances> landing_distances(const Performance& performance, const
   const double Vtd = earth::to_tas(performance.touchdown(), conditions.sigma).value.si();
   const double float_wind = std::max(0.0, (Vbg - runway.headwind.si()) / Vbg);
   const double roll_wind = std::max(0.0, (Vtd - runway.headwind.si()) / Vtd);
-  result.value = {metres(air.value * float_wind), metres(roll.value * *factor * slope_factor(-runway.slope, rule) *
-                                                         rule.landing_roll_factor * roll_wind * roll_wind)};
+  result.value = {metres(air.value * float_wind),
+                  metres(roll.value * *factor * adverse_slope_factor(-runway.slope, rule) * rule.landing_roll_factor *
+                         roll_wind * roll_wind)};
   return result;
 }
 

@@ -5,6 +5,7 @@
 #include "landings.hpp"
 #include "parallel.hpp"
 #include "power_left.hpp"
+#include "runway_needs.hpp"
 #include "vetoes.hpp"
 #include "words.hpp"
 
@@ -141,6 +142,23 @@ void add_warnings(const Case& c, const RunwayOption& o, std::vector<std::string>
   }
 }
 
+/// Warnings about the departure itself.
+void add_warnings(const Case& c, const TakeOffRoom& room, std::vector<std::string>& warnings) {
+  if (!room.worlds.empty() && !room.fits()) {
+    const TakeOffInWorld& worst = room.worlds[room.worst];
+    const TakeOffNeed& need = worst.deciding();
+    warnings.push_back("take-off: with its factor the distance to 50 ft is " +
+                       whole(std::ceil(in_metres(-need.left()))) + " m longer than the " + need.against + " (" +
+                       worst.world + ")");
+  }
+  const Mass back = c.return_mass.value_or(c.mass);
+  if (back > c.aircraft.max_landing_mass) {
+    warnings.push_back("a return with power lands " +
+                       whole(std::ceil(in_kilograms(back - c.aircraft.max_landing_mass) - 1e-6)) +
+                       " kg over the maximum landing mass");
+  }
+}
+
 }  // namespace
 
 Length alignment_height(const Case& c) {
@@ -192,6 +210,7 @@ Answer assess(const Case& c, unsigned threads) {
   answer.land_ahead = combine(c, scans.worlds, ahead);
   answer.roll_out = roll_out(c, performance, scans.worlds);
   answer.power_left = power_left(c, performance, scans.worlds);
+  answer.take_off = take_off_room(c, performance, scans.worlds);
   for (std::size_t k = 0; k < answer.options.size(); ++k) {
     RunwayOption& o = answer.options[k];
     if (o.landings.empty()) continue;
@@ -214,6 +233,7 @@ Answer assess(const Case& c, unsigned threads) {
     }
     add_warnings(c, o, answer.warnings);
   }
+  add_warnings(c, answer.take_off, answer.warnings);
   add_ground(c, scans, answer);
   choose_windows(c, scans, answer);
   rank_options(c, answer);

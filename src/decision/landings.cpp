@@ -1,4 +1,5 @@
 #include "landings.hpp"
+#include "runway_needs.hpp"
 
 #include <cmath>
 
@@ -13,14 +14,14 @@ bool is_reciprocal(const earth::RunwayEnd& end, const earth::RunwayEnd& departur
   return earth::distance(far_end, end.pavement_start) < metres(100);
 }
 
+}  // namespace
+
 std::string missing_facts(const earth::RunwayEnd& end) {
   std::string what;
   if (!end.lda) what = "LDA not stated";
   if (end.surface == earth::Surface::unknown) what += std::string(what.empty() ? "" : ", ") + "surface not stated";
   return what;
 }
-
-}  // namespace
 
 RunwayOption make_option(const Case& c, const aircraft::Performance& performance, const earth::RunwayEnd& end,
                          const std::vector<World>& worlds) {
@@ -30,6 +31,7 @@ RunwayOption make_option(const Case& c, const aircraft::Performance& performance
   const earth::Position brake_release =
       earth::offset(c.departure.end.pavement_start, c.departure.end.track, c.departure.start);
   option.distance = earth::distance(brake_release, end.threshold());
+  option.powered = powered_return(c, end, worlds);
   option.not_assessed = missing_facts(end);
   if (!option.not_assessed.empty()) return option;
 

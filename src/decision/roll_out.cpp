@@ -80,7 +80,9 @@ RollOut roll_out(const Case& c, const aircraft::Performance& performance, const 
   const FlownWorld& plan = worlds.front();
   const double sigma = plan.world.environment.air.sigma(end.elevation);
   const Speed headwind = earth::components(plan.world.surface_wind(), end.track).headwind;
-  if (r.half_way < r.roll) { r.speed_half_way = earth::to_cas({speed_at(plan, r.half_way.si()) + headwind}, sigma); }
+  const auto indicated_at = [&](Length x) { return earth::to_cas({speed_at(plan, x.si()) + headwind}, sigma); };
+  if (r.last_stop && !r.stop_fits_to_lift_off) r.speed_at_last_stop = indicated_at(*r.last_stop);
+  if (r.half_way < r.roll) { r.speed_half_way = indicated_at(r.half_way); }
   r.least_speed_half_way = {performance.v_r().value * kLeastShareHalfWay};
   if (!refusal.empty()) r.note = refusal;
   if (r.to_50ft_worst > r.available) {

@@ -23,7 +23,7 @@ struct Kind {
 
 const Kind& kind_of(Dimension dimension) {
   // clang-format off
-  static const std::array<Kind, 11> kinds{{
+  static const std::array<Kind, 16> kinds{{
       {"a length", "800 m", {{"m", [](double v) { return metres(v).si(); }},
                              {"ft", [](double v) { return feet(v).si(); }},
                              {"km", [](double v) { return metres(1000.0 * v).si(); }},
@@ -46,6 +46,18 @@ const Kind& kind_of(Dimension dimension) {
       {"a turning rate", "20 deg/s", {{"deg/s", [](double v) { return degrees(v).si(); }}}},
       {"a percentage", "1.5 %", {{"%", [](double v) { return v / 100.0; }}}},
       {"a plain number", "1.15", {}},
+      {"a lever arm", "2.35 m", {{"m", [](double v) { return metres(v).si(); }},
+                                 {"cm", [](double v) { return metres(v * 1e-2).si(); }},
+                                 {"mm", [](double v) { return metres(v * 1e-3).si(); }},
+                                 {"in", [](double v) { return feet(v / 12.0).si(); }}}},
+      {"a volume", "120 l", {{"l", [](double v) { return litres(v).si(); }},
+                             {"USgal", [](double v) { return us_gallons(v).si(); }}}},
+      {"a density", "0.72 kg/l", {{"kg/l", [](double v) { return kilograms_per_litre(v).si(); }},
+                                  {"lb/USgal", [](double v) { return pounds(v).si() / us_gallons(1).si(); }}}},
+      {"a mass a time", "22 kg/h", {{"kg/h", [](double v) { return kilograms_per_hour(v).si(); }},
+                                    {"lb/h", [](double v) { return kilograms_per_hour(pounds(v).si()).si(); }}}},
+      {"a volume a time", "30 l/h", {{"l/h", [](double v) { return litres(v).si() / 3600.0; }},
+                                     {"USgal/h", [](double v) { return us_gallons(v).si() / 3600.0; }}}},
   }};
   // clang-format on
   return kinds.at(static_cast<std::size_t>(dimension));

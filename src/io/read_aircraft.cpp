@@ -1,6 +1,7 @@
 #include "read_aircraft.hpp"
 
 #include "read_figure.hpp"
+#include "read_loading.hpp"
 #include "read_power.hpp"
 
 #include "backfield/io/load.hpp"
@@ -142,9 +143,10 @@ aircraft::Figure figure(const Fields& fields, std::string_view key, const Figure
   return read_figure(*value, kind).value_or(aircraft::Figure{});
 }
 
-std::map<earth::Surface, double> surface_factors(const Fields& fields) {
+std::map<earth::Surface, double> surface_factors(const Fields& fields, bool needed = true) {
   std::map<earth::Surface, double> factors;
-  const auto value = fields.need("surface_factors", "factors on the roll by surface, such as {paved: 1}");
+  const auto value = needed ? fields.need("surface_factors", "factors on the roll by surface, such as {paved: 1}")
+                            : fields.get("surface_factors");
   if (!value) return factors;
   std::vector<std::string_view> names;
   for (const auto& [name, surface] : surface_words()) {
@@ -159,6 +161,19 @@ std::map<earth::Surface, double> surface_factors(const Fields& fields) {
     if (const auto factor = entry->si(Dimension::number, {0.8, 5, "", 1, 2.5})) factors[surface] = *factor;
   }
   return factors;
+}
+
+/// `landing.from_50_ft`; the landing roll has been read.
+void read_from_50_ft(const Value& value, Aircraft& result) {
+  const Fields fields(value, {"distance", "surface_factors"});
+  aircraft::LandingFrom50ft landing;
+  landing.distance = figure(fields, "distance", kDistanceFigure);
+  landing.surface_factor = surface_factors(fields, false);
+  if (landing.distance.stated() && result.distances.landing_roll.stated()) {
+    check_longer(*fields.get("distance"), result.distances.landing_roll, landing.distance,
+                 "a distance from 50 ft longer than the landing roll");
+  }
+  result.landing_from_50ft = std::move(landing);
 }
 
 void read_distances(const Fields& root, Aircraft& result) {
@@ -178,10 +193,11 @@ void read_distances(const Fields& root, Aircraft& result) {
     d.take_off_surface_factor = surface_factors(fields);
   }
   if (const auto value = root.need("landing", "{float, roll, surface_factors}")) {
-    const Fields fields(*value, {"float", "roll", "surface_factors"});
+    const Fields fields(*value, {"float", "roll", "surface_factors", "from_50_ft"});
     d.landing_float = figure(fields, "float", {Dimension::length, kDistance, Trend::free});
     d.landing_roll = figure(fields, "roll", kDistanceFigure);
     d.landing_surface_factor = surface_factors(fields);
+    if (const auto from = fields.get("from_50_ft")) read_from_50_ft(*from, result);
   }
 }
 
@@ -210,9 +226,9 @@ void read_handling(const Fields& root, Aircraft& result) {
 
 Aircraft read_aircraft(const Value& root) {
   Aircraft result;
-  const Fields fields(root, {"backfield", "name", "invented", "class", "masses", "speeds", "indicated_airspeed",
-                             "glide", "propeller", "climb", "one_engine_out", "take_off", "landing", "limits",
-                             "handling"});
+  const Fields fields(
+      root, {"backfield", "name", "invented", "class", "masses", "speeds", "indicated_airspeed", "glide", "propeller",
+             "climb", "one_engine_out", "take_off", "landing", "limits", "handling", "fuel", "loading"});
   result.name = fields.need_text("name", "a name").value_or("");
   if (const auto invented = fields.need("invented", "yes or no")) {
     result.invented = invented->yes_or_no().value_or(false);
@@ -240,6 +256,7 @@ Aircraft read_aircraft(const Value& root) {
   read_power(fields, result);
   read_distances(fields, result);
   read_handling(fields, result);
+  read_loading(fields, result);
   result.file = root.reading().document().file;
   result.checksum = checksum(root.reading().document().bytes);
   return result;

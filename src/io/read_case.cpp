@@ -1,6 +1,7 @@
 #include "read_aerodrome.hpp"
 #include "read_departure.hpp"
 #include "read_ground.hpp"
+#include "read_loading.hpp"
 #include "read_places.hpp"
 #include "read_weather.hpp"
 
@@ -176,17 +177,23 @@ const AerodromeFile* read_where(const Fields& root, Parts& parts, std::optional<
 
 decision::Case read_case(const Value& root_value, Parts& parts) {
   decision::Case result;
-  const Fields root(root_value, {"backfield", "title", "invented", "aircraft", "mass", "departure", "aerodromes",
-                                 "catalogue", "runways", "obstacles", "avoid", "variation", "weather", "altimeter",
-                                 "turnback", "ground_ahead", "policy"});
+  const Fields root(root_value, {"backfield", "title", "invented", "aircraft", "mass", "loads", "return_after",
+                                 "departure", "aerodromes", "catalogue", "runways", "obstacles", "avoid", "variation",
+                                 "weather", "altimeter", "turnback", "ground_ahead", "policy"});
   result.file = root_value.reading().document().file;
   result.title = root.need_text("title", "a title").value_or("");
   if (const auto invented = root.need("invented", "yes or no")) {
     result.invented = invented->yes_or_no().value_or(false);
   }
   const auto aircraft = read_aircraft_of(root, parts);
-  const auto mass = root.need_quantity<Mass>("mass", Dimension::mass, {150, 10000, "kg"});
-  if (mass && aircraft) check_mass(*root.get("mass"), *mass, *aircraft);
+  if (root.has("mass") && root.has("loads")) {
+    root.get("mass")->refuse("either mass or loads", "the loads add up to a mass by themselves");
+  } else if (!root.has("loads")) {
+    const auto mass = root.need_quantity<Mass>("mass", Dimension::mass, {150, 10000, "kg"});
+    if (mass && aircraft) check_mass(*root.get("mass"), *mass, *aircraft);
+    result.mass = mass.value_or(Mass{});
+  }
+  if (aircraft) read_load_sheet(root, *aircraft, result);
 
   std::optional<Angle> variation;
   const AerodromeFile* home = read_where(root, parts, variation, result);
@@ -203,7 +210,6 @@ decision::Case read_case(const Value& root_value, Parts& parts) {
   if (aircraft) result.aircraft = *aircraft;
   if (weather) result.weather = *weather;
   if (policy) result.policy = *policy;
-  result.mass = mass.value_or(Mass{});
   result.attributions = parts.attributions;
   // Everything the figures depend on has been read by now, or something has been refused.
   if (!root_value.reading().failed() && !has_error(parts.nested)) check_departure_figures(root, result);

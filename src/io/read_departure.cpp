@@ -209,6 +209,9 @@ void check_departure_figures(const Fields& root, const decision::Case& result) {
                              {lookup.axis + " " + axis.value, "what " + of_aircraft + " covers, which " + lookup.end,
                               "nothing is extrapolated"});
   }
+  if (const std::string never = decision::no_take_off(result); !never.empty()) {
+    value_at(root.map(), {"departure", "runway"}).refuse("a runway on which the aeroplane can lift off", never);
+  }
 }
 
 }  // namespace backfield::io

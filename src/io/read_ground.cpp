@@ -1,5 +1,7 @@
 #include "read_ground.hpp"
 
+#include "backfield/base/polygon.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -11,6 +13,7 @@ constexpr Range kHalfWidth{0, 2000, "m", 0, 500};
 constexpr Range kAreaElevation{-1500, 15000, "ft", -400, 7000};
 const Length kFarthest = metres(60'000);    // to which the frame is true
 const Length kNearlySame = metres(0.5);     // corners nearer than this are one
+constexpr double kThinnest_m = 1.0;         // an outline thinner than a metre on average is a line
 constexpr std::size_t kMostCorners = 1000;  // of an outline: more is a drawing, not a margin
 
 std::optional<earth::Position> read_place(const Value& value, const earth::LocalFrame* frame) {
@@ -66,7 +69,9 @@ std::optional<std::vector<earth::Position>> read_corners(const Value& list, cons
     ring.push_back(*place);
   }
   if (ring.size() != items.size()) return std::nullopt;
-  if (const std::string needed = needed_of_outline(ring); !needed.empty()) {
+  Ring corners;
+  for (const earth::Position& p : ring) corners.push_back({p.east.si(), p.north.si()});
+  if (const std::string needed = needed_of_ring(corners, kThinnest_m); !needed.empty()) {
     list.refuse(needed, "corners in the order in which one would walk around the area");
     return std::nullopt;
   }

@@ -18,11 +18,4 @@ earth::Ground read_ground(const Fields& fields, const earth::LocalFrame* frame, 
 /// The same things in another frame.
 earth::Ground moved(const earth::Ground& ground, const earth::LocalFrame& from, const earth::LocalFrame& to);
 
-/// What is wrong with a ring of corners as the outline of an area, as what it has to be instead; empty: nothing.
-///
-/// source      the validity rules of OGC 06-103r4, Simple feature access, for a polygon without holes, as
-/// Boost.Geometry
-///             applies them
-std::string needed_of_outline(const std::vector<earth::Position>& ring);
-
 }  // namespace backfield::io

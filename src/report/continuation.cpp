@@ -138,6 +138,8 @@ Lines option(std::size_t rank, const decision::RunwayOption& option) {
   for (const std::string& reason : option.reasons) append(lines, paragraph("rank: " + reason, "  "));
   if (!option.not_assessed.empty()) append(lines, paragraph("not assessed: " + option.not_assessed, "  "));
   if (!option.landings.empty()) append(lines, landings(option));
+  append(lines, length_ratio(option));
+  append(lines, powered_landing(option));
   for (const decision::SideAnswer& answer : option.sides) append(lines, side(option, answer));
   return lines;
 }
@@ -170,6 +172,11 @@ Lines aeroplane(const decision::Case& c) {
   append(lines, paragraph(figure("take-off to 50 ft", d.take_off_to_50ft.source()), "  "));
   append(lines, paragraph(figure("landing float", d.landing_float.source()), "  "));
   append(lines, paragraph(figure("landing roll", d.landing_roll.source()), "  "));
+  if (a.landing_from_50ft) {
+    append(lines, paragraph(figure("landing from 50 ft, with power", a.landing_from_50ft->distance.source()), "  "));
+  }
+  if (c.load_sheet) append(lines, paragraph(figure("stations and envelope", a.loading->source), "  "));
+  if (c.return_after && a.fuel) append(lines, paragraph(figure("fuel density and flow", a.fuel->source), "  "));
   if (a.indicated_to_calibrated.empty()) {
     lines.emplace_back("  no correction of the airspeed indicator: indicated is taken as calibrated");
   }
@@ -239,6 +246,7 @@ Lines policy(const decision::Case& c) {
                               kt(p.stop.tailwind_not_briefed_above) + " of tailwind; a rejected take-off begins " +
                               number(in_seconds(p.stop.rejected_take_off_delay), 1) + " s late",
                           "  "));
+  append(lines, runway_rules(p));
   if (!c.ground.empty()) append(lines, paragraph(clearance(p.clearance), "  "));
   const decision::GateRule& g = p.gates;
   const auto preferred = [](decision::Preference preference) {
@@ -280,6 +288,8 @@ Section options_and_numbers(const Brief& brief) {
   const decision::Answer& answer = brief.answer;
   Section section{"options and numbers", {}};
   block(section.lines, worlds(answer));
+  block(section.lines, take_off_room(brief));
+  if (const Lines powered = powered_line(brief); !powered.empty()) block(section.lines, powered);
   block(section.lines, land_ahead(answer));
   block(section.lines, power_left_in_full(brief));
   Lines all_gaps{"GAPS"};
@@ -304,6 +314,7 @@ Section assumptions(const Brief& brief) {
          paragraph("ground ahead: " + (c.ground_ahead.note.empty() ? "nothing stated" : c.ground_ahead.note), "  "));
   append(typed, paragraph(std::string("turnback: ") + (c.turnback_trained ? "trained" : "not trained"), "  "));
   block(section.lines, typed);
+  block(section.lines, load_sheet(c));
   block(section.lines, policy(c));
   block(section.lines, aeroplane(c));
   block(section.lines, list("SOURCES OF DATA", c.attributions));

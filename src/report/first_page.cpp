@@ -92,10 +92,11 @@ Lines take_off(const Brief& brief) {
   const decision::RollOut& roll = brief.answer.roll_out;
   const aircraft::Performance performance(brief.the_case.aircraft, brief.the_case.mass);
   const auto indicated = [&performance](Cas cas) { return kt(performance.indicated(cas)); };
-  Lines lines = wrapped(m(roll.available, Rounding::down) + " available. Rotate at about " + m(roll.roll) +
-                            ", at worst " + m(roll.roll_worst, Rounding::up) + "; 50 ft at " + m(roll.to_50ft) +
-                            ", at worst " + m(roll.to_50ft_worst, Rounding::up) + ".",
-                        kWidth, "TAKE-OFF: ");
+  Lines lines =
+      wrapped(m(roll.available, Rounding::down) + " available. Rotate at about " + m(roll.roll) + ", at worst " +
+                  m(roll.roll_worst, Rounding::up) + "; 50 ft at " + m(roll.to_50ft) + ", at worst " +
+                  m(roll.to_50ft_worst, Rounding::up) + take_off_fits(brief.answer.take_off) + ".",
+              kWidth, "TAKE-OFF: ");
   std::string stop = "Last stop: nowhere, a stop does not fit.";
   if (roll.last_stop) {
     stop = roll.stop_fits_to_lift_off ? "Last stop: lift-off; a stop fits all the way"
@@ -362,6 +363,7 @@ FirstPage first_page(const Brief& brief) {
   page.add(gates(brief));
   page.add(take_off(brief), "TAKE-OFF: roll, last stop and half-way speed are on page 2.");
   const std::size_t at_take_off = page.blocks.size() - 1;
+  page.add(take_off_does_not_fit(brief.answer.take_off));
   const std::size_t at_speeds = page.blocks.size();
   page.add(speeds(brief), "SPEEDS: on page 2.");
   page.add(stop_and_ahead(brief));

@@ -2,6 +2,7 @@
 
 #include "json_values.hpp"
 #include "power_left_json.hpp"
+#include "runway_needs_json.hpp"
 
 #include "backfield/base/version.hpp"
 
@@ -214,6 +215,7 @@ Json option(const decision::RunwayOption& o) {
           {"frequency", text_or_null(o.end.frequency)},
           {"not_assessed", text_or_null(o.not_assessed)},
           {"landings", list(o.landings, landing)},
+          {"powered_landing", powered_landing(o.powered)},
           {"sides", list(o.sides, side)},
           {"reasons", o.reasons}};
 }
@@ -267,6 +269,7 @@ Json roll_out(const decision::RollOut& r) {
           {"half_way_m", m(r.half_way)},
           {"speed_half_way_kcas", or_null(r.speed_half_way, [](Cas v) { return kt(v.value); })},
           {"least_speed_half_way_kcas", kt(r.least_speed_half_way.value)},
+          {"speed_at_last_stop_kcas", or_null(r.speed_at_last_stop, [](Cas v) { return kt(v.value); })},
           {"note", text_or_null(r.note)}};
 }
 
@@ -315,11 +318,13 @@ Json windows(const decision::Answer& answer) {
   return all;
 }
 
-void add_answer(Json& root, const decision::Answer& a) {
+void add_answer(Json& root, const decision::Case& c, const decision::Answer& a) {
   root["pressure_altitude_ft"] = ft(a.pressure_altitude);
   root["density_altitude_ft"] = ft(a.density_altitude);
   root["temperature_correction_used"] = a.temperature_correction_used;
   root["roll_out"] = roll_out(a.roll_out);
+  root["take_off"] = take_off(a.take_off);
+  root["load_sheet"] = load_sheet(c.load_sheet);
   root["land_ahead"] = land_ahead(a.land_ahead);
   root["sector"] = list(a.sector, [](const decision::SectorStep& step) {
     return Json{{"from_height_ft", ft(step.from_height)}, {"half_width_deg", deg(step.half_width)}};
@@ -342,7 +347,7 @@ void add_answer(Json& root, const decision::Answer& a) {
 std::string json(const decision::Case& the_case, const decision::Answer& answer) {
   Json root = {{"backfield", "brief/1"}, {"version", version()}, {"case", the_case_of(the_case)}};
   if (answer.refusal.empty()) {
-    add_answer(root, answer);
+    add_answer(root, the_case, answer);
     root["assumptions"] = answer.assumptions;
     root["attributions"] = the_case.attributions;
   } else {

@@ -58,6 +58,19 @@ Lines power_left_on_page(const Brief& brief);
 Lines power_left_in_full(const Brief& brief);
 /// That every window needs the propeller feathered, and what is left without; empty where nothing is to be feathered.
 Lines feathering_on_page(const Brief& brief);
+/// ", x1.25 = 455 m of 1,800 m TORA: fits"; empty where it does not, or is not assessed.
+std::string take_off_fits(const decision::TakeOffRoom& room);
+/// The loud lines of page one where it does not fit; none otherwise.
+Lines take_off_does_not_fit(const decision::TakeOffRoom& room);
+/// Blocks of the pages that follow.
+Lines powered_line(const Brief& brief);
+Lines take_off_room(const Brief& brief);
+Lines powered_landing(const decision::RunwayOption& option);
+/// LDA over what a landing without power needs.
+Lines length_ratio(const decision::RunwayOption& option);
+Lines load_sheet(const decision::Case& the_case);
+/// What the policy charges take-offs and landings with power.
+Lines runway_rules(const decision::Policy& policy);
 
 /// "full length", or "from B".
 std::string start_of(const decision::Case& the_case);

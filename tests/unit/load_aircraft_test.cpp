@@ -62,6 +62,8 @@ TEST_CASE("The trainer's tables follow the formulas that its file names", "[io][
         const Conditions c = conditions(mass, altitude, temperature);
         const double m = mass / 1100.0;
         CHECK(a.distances.landing_roll.at(c).value == Approx(210.0 * m / c.sigma).margin(2.6));
+        REQUIRE(a.landing_from_50ft);
+        CHECK(a.landing_from_50ft->distance.at(c).value == Approx(150.0 + 300.0 * m / c.sigma).margin(2.6));
         CHECK(a.distances.take_off_roll.at(c).value == Approx(300.0 * m * m * std::pow(c.sigma, -2.6)).margin(2.6));
         CHECK(a.distances.take_off_to_50ft.at(c).value == Approx(497.0 * m * m * std::pow(c.sigma, -3.05)).margin(2.6));
         // Power for level flight from the polar D/W = (v^2 + n^2/v^2) / (2 E), at v = v_y over best glide speed.

@@ -119,3 +119,28 @@ TEST_CASE("The plain policy switches everything off that a pocket calculator has
   CHECK(p.gates.minimum_window.si() == 0.0);
   CHECK(p.gates.minimum_window_time.si() == 0.0);
 }
+
+TEST_CASE("Both policies charge take-offs and landings with power by the published factors", "[io][policy]") {
+  for (const char* name : {"default", "plain"}) {
+    const decision::Policy p = load(name);
+    REQUIRE(p.landing_assessment);
+    const auto& rule = *p.landing_assessment;
+    CHECK(rule.charge.headwind_credit == 0.0);
+    CHECK(rule.charge.tailwind_charge == 1.0);
+    CHECK(rule.charge.surface.at(earth::Surface::wet_paved).factor == 1.15);
+    CHECK(rule.charge.surface.at(earth::Surface::contaminated).factor == 2.0);
+    CHECK(rule.charge.surface.count(earth::Surface::gravel) == 0);
+    REQUIRE(rule.margins.size() == 5);
+    CHECK(rule.margins[1].factor == 1.15);
+    CHECK(rule.margins[1].use == decision::MarginUse::decides);
+    CHECK(rule.margins[2].factor == 1.43);
+    CHECK(rule.margins[3].factor == 1.67);
+    CHECK(rule.margins[3].use == decision::MarginUse::planning);
+    CHECK(rule.margins[4].least_surface == 1.15);
+    REQUIRE(p.take_off);
+    CHECK(p.take_off->tora_alone == 1.25);
+    CHECK(p.take_off->tora == 1.0);
+    CHECK(p.take_off->toda == 1.15);
+    CHECK(p.take_off->asda == 1.3);
+  }
+}

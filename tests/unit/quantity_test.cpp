@@ -38,6 +38,17 @@ TEST_CASE("Every unit reads as what it is by definition", "[io][quantity]") {
   CHECK(si("4 s", Dimension::duration) == 4.0);
   CHECK(si("5 min", Dimension::duration) == 300.0);
   CHECK(si("1100 kg", Dimension::mass) == 1100.0);
+  CHECK(si("-12 in", Dimension::arm) == Approx(-0.3048).epsilon(1e-12));
+  CHECK(si("235 cm", Dimension::arm) == Approx(2.35).epsilon(1e-12));
+  CHECK(si("2350 mm", Dimension::arm) == Approx(2.35).epsilon(1e-12));
+  CHECK(si("100 l", Dimension::volume) == Approx(0.1).epsilon(1e-12));
+  CHECK(si("1 USgal", Dimension::volume) == Approx(0.003785411784).epsilon(1e-12));  // 231 cubic inches
+  CHECK(si("0.72 kg/l", Dimension::density) == Approx(720.0).epsilon(1e-12));
+  CHECK(si("6 lb/USgal", Dimension::density) == Approx(6 * 0.45359237 / 0.003785411784).epsilon(1e-12));
+  CHECK(si("36 kg/h", Dimension::mass_flow) == Approx(0.01).epsilon(1e-12));
+  CHECK(si("100 lb/h", Dimension::mass_flow) == Approx(45.359237 / 3600.0).epsilon(1e-12));
+  CHECK(si("36 l/h", Dimension::volume_flow) == Approx(1e-5).epsilon(1e-12));
+  CHECK(si("10 USgal/h", Dimension::volume_flow) == Approx(0.03785411784 / 3600.0).epsilon(1e-12));
   CHECK(si("2300 lb", Dimension::mass) == Approx(1043.262451).epsilon(1e-12));
   CHECK(si("1013 hPa", Dimension::pressure) == 101300.0);
   CHECK(si("29.92 inHg", Dimension::pressure) == Approx(101320.76).epsilon(1e-6));

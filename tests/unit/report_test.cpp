@@ -225,7 +225,59 @@ void check_spoken(const std::string& spoken) {
   CHECK(count(number) <= 4);
 }
 
+/// One world, 1.25 within TORA.
+decision::TakeOffRoom a_take_off(Length to_50ft, Length tora) {
+  decision::TakeOffRoom room;
+  room.not_assessed.clear();
+  room.worlds = {{"reported", metres(300), to_50ft, metres(610), {{"TORA", true, 1.25, to_50ft * 1.25, tora}}}};
+  return room;
+}
+
+/// 960 m on a wet runway of 1,520 m.
+decision::PoweredReturn a_powered_return() {
+  decision::PoweredReturn back;
+  back.not_assessed.clear();
+  back.mass = kilograms(1010);
+  decision::PoweredLanding landing{"reported", {metres(960), 1.15, "a rule"}, knots(9), knots(2), knots(55), {}};
+  landing.needs = {{"unfactored", decision::MarginUse::information, 1.0, 1.15, metres(1104), metres(1520)},
+                   {"in flight", decision::MarginUse::decides, 1.15, 1.15, metres(1269.6), metres(1520)},
+                   {"60 % wet", decision::MarginUse::planning, 1.67, 1.15, metres(1843.7), metres(1520)}};
+  back.worlds = {landing};
+  back.findings = {"tailwind 10.0 kt, at the 10 kt of the aircraft file"};
+  return back;
+}
+
 }  // namespace
+
+TEST_CASE("Room for the take-off stands on page one, loudly where there is too little", "[report]") {
+  decision::Answer a = with_window();
+  a.take_off = a_take_off(metres(520), metres(1100));
+  check_page_one(a_case(), a);
+  Lines pages = pages_of(report::text(a_case(), a));
+  CHECK(has(pages[0], "50 ft at 480 m, at worst 520 m, x1.25 = 650 m of 1,100 m TORA: fits."));
+  CHECK(has(pages[1], "reported 300 m 520 m 610 m x1.25 650 m 1,100 m TORA 450 m"));
+  a.take_off = a_take_off(metres(520), metres(600));
+  check_page_one(a_case(), a);
+  pages = pages_of(report::text(a_case(), a));
+  CHECK(has(pages[0],
+            "*** TAKE-OFF DOES NOT FIT *** 520 m to 50 ft at worst (reported), x1.25 = 650 m of 600 m TORA: "
+            "50 m short."));
+  CHECK_FALSE(has(pages[0], ": fits"));
+}
+
+TEST_CASE("A landing with power says what is left after stopping, and what is planning only", "[report]") {
+  decision::Answer a = with_window();
+  CHECK(has(report::text(a_case(), a), "With power: not assessed, not computed."));
+  a.options[0].powered = a_powered_return();
+  const std::string text = report::text(a_case(), a);
+  CHECK(has(text, "LANDING WITH POWER, worst wind, x1.15 kept, 1,010 kg: ZZDA 27R stops with 250 m left."));
+  CHECK(has(text, "in flight x1.15 x1.32 1,270 m 250 m 1,270 m 250 m decides"));
+  CHECK(has(text, "60 % wet x1.67 x1.92 1,844 m -324 m 1,844 m -324 m planning only"));
+  CHECK(has(text, "Stops with 250 m left of 1,520 m LDA in the worst wind (reported), x1.15 kept."));
+  CHECK(has(text, "with power: tailwind 10.0 kt, at the 10 kt of the aircraft file"));
+  a.options[0].powered.worlds[0].needs[1].needed = metres(1530.2);
+  CHECK(has(report::text(a_case(), a), "DOES NOT FIT, 11 m short"));
+}
 
 TEST_CASE("Page one holds 66 lines of 80 columns, with one window, none or several", "[report]") {
   check_page_one(a_case(), without_window());
@@ -252,6 +304,11 @@ TEST_CASE("Page one holds what may not leave it however much people typed, and t
   CHECK(has(pages[0], "WARNINGS: 30, all of them on page 2."));
   CHECK(has(pages[1], "WARNING warning number 29"));
   CHECK(has(report::text(c, a), flat(report::ascii(long_text))));  // whole on a later page
+
+  a.take_off = a_take_off(metres(520), metres(600));
+  a.take_off.worlds[0].world = long_text;
+  check_page_one(c, a);
+  CHECK(has(pages_of(report::text(c, a))[0], "*** TAKE-OFF DOES NOT FIT ***"));
 
   a.briefed.clear();
   for (decision::SideAnswer& side : a.options[0].sides) side.why_not_briefed = {long_text + name_of(side.side)};

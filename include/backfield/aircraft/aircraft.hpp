@@ -2,6 +2,8 @@
 // An aircraft as its file describes it. Nothing here depends on the day; Performance (performance.hpp) does.
 
 #include "backfield/aircraft/figure.hpp"
+#include "backfield/aircraft/landing.hpp"
+#include "backfield/aircraft/loading.hpp"
 #include "backfield/earth/runway.hpp"
 
 #include <map>
@@ -72,12 +74,12 @@ struct OneEngineOut {
   Cas v_mca;        ///< minimum control speed in the air, sea level standard; it does not grow with mass
   Cas climb_speed;  ///< v_yse of a light twin, v_2 of the classes that have one
   std::optional<Cas> v_1;
-  Figure climb_rate;        ///< at climb_speed: clean, gear up, propeller feathered; the engine that runs at its limit
-  Speed lost_gear_down{};   ///< of that rate while the gear is down, >= 0
-  Speed lost_unfeathered{}; ///< of that rate until the propeller is feathered, >= 0; 0 for a jet
-  Duration clean_up{};      ///< from the failure to gear up and propeller feathered
-  Figure accelerate_stop;   ///< brake release to a stop, failure at the decision speed; may be not stated
-  Figure accelerate_go;     ///< brake release to 50 ft, the same failure; may be not stated
+  Figure climb_rate;         ///< at climb_speed: clean, gear up, propeller feathered; the engine that runs at its limit
+  Speed lost_gear_down{};    ///< of that rate while the gear is down, >= 0
+  Speed lost_unfeathered{};  ///< of that rate until the propeller is feathered, >= 0; 0 for a jet
+  Duration clean_up{};       ///< from the failure to gear up and propeller feathered
+  Figure accelerate_stop;    ///< brake release to a stop, failure at the decision speed; may be not stated
+  Figure accelerate_go;      ///< brake release to 50 ft, the same failure; may be not stated
   Source source;
 };
 
@@ -97,9 +99,12 @@ struct Aircraft {
   Figure climb_rate_v_y;  ///< at v_y, take-off or climb power, clean
   Figure climb_rate_v_x;  ///< at v_x; may be not stated
   Distances distances;
+  std::optional<LandingFrom50ft> landing_from_50ft;  ///< with power; none: the file has no figure
+  std::optional<Loading> loading;                    ///< stations and envelope; none: the file has none
+  std::optional<Fuel> fuel;
   Limits limits;
-  Angle roll_rate_per_second{};  ///< bank change in one second
-  Duration flap_time{};          ///< to extend landing flap
+  Angle roll_rate_per_second{};                ///< bank change in one second
+  Duration flap_time{};                        ///< to extend landing flap
   std::optional<Feathering> feathering;        ///< single turboprop: always; others: where the file has it
   std::optional<OneEngineOut> one_engine_out;  ///< twins: always
 

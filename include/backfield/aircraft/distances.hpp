@@ -14,6 +14,11 @@ struct RollSurface {
   Speed headwind{};    ///< along the roll at 10 m, tailwind negative
 };
 
+/// What an adverse slope makes of a distance, >= 1; a helpful one is 1.
+/// adverse_slope   rise over run: uphill + for a take-off, downhill + for a landing
+/// source          AMC2 CAT.POL.A.400 and A.430: 5 % for each 1 %
+double adverse_slope_factor(double adverse_slope, const StopRule& rule);
+
 struct TakeOffDistances {
   Length roll;     ///< brake release to lift-off
   Length to_50ft;  ///< brake release to 50 ft

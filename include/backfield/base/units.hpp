@@ -46,6 +46,9 @@ using Speed = Quantity<struct SpeedDimension>;                                  
 using Duration = Quantity<struct DurationDimension>;                            // second
 using Mass = Quantity<struct MassDimension>;                                    // kilogram
 using Pressure = Quantity<struct PressureDimension>;                            // pascal
+using Volume = Quantity<struct VolumeDimension>;                                // cubic metre
+using Density = Quantity<struct DensityDimension>;                              // kilogram per cubic metre
+using MassFlow = Quantity<struct MassFlowDimension>;                            // kilogram per second
 using Angle = Quantity<struct AngleDimension>;                                  // radian
 using Temperature = Quantity<struct TemperatureDimension>;                      // kelvin, absolute
 using TemperatureDifference = Quantity<struct TemperatureDifferenceDimension>;  // kelvin
@@ -54,7 +57,8 @@ inline constexpr double kPi = 3.14159265358979323846;
 inline constexpr double kMetresPerFoot = 0.3048;          // International yard and pound agreement, 1959
 inline constexpr double kMetresPerNauticalMile = 1852.0;  // First Extraordinary Hydrographic Conference, Monaco 1929
 inline constexpr double kKilogramsPerPound = 0.45359237;  // International yard and pound agreement, 1959
-inline constexpr double kPascalsPerInchOfMercury = 3386.389;  // at 0 degC, the value altimetry uses
+inline constexpr double kCubicMetresPerUsGallon = 3.785411784e-3;  // 231 cubic inches
+inline constexpr double kPascalsPerInchOfMercury = 3386.389;       // at 0 degC, the value altimetry uses
 inline constexpr double kMetresPerSecondPerKnot = kMetresPerNauticalMile / 3600.0;
 inline constexpr double kStandardGravity = 9.80665;  // m/s2, ISO 2533
 
@@ -83,6 +87,14 @@ constexpr Mass pounds(double v) { return Mass::from_si(v * kKilogramsPerPound); 
 constexpr double in_kilograms(Mass v) { return v.si(); }
 constexpr double in_pounds(Mass v) { return v.si() / kKilogramsPerPound; }
 
+constexpr Volume litres(double v) { return Volume::from_si(v * 1e-3); }
+constexpr Volume us_gallons(double v) { return Volume::from_si(v * kCubicMetresPerUsGallon); }
+constexpr double in_litres(Volume v) { return v.si() * 1e3; }
+constexpr Density kilograms_per_litre(double v) { return Density::from_si(v * 1e3); }
+constexpr double in_kilograms_per_litre(Density v) { return v.si() * 1e-3; }
+constexpr MassFlow kilograms_per_hour(double v) { return MassFlow::from_si(v / 3600.0); }
+constexpr double in_kilograms_per_hour(MassFlow v) { return v.si() * 3600.0; }
+
 constexpr Pressure pascals(double v) { return Pressure::from_si(v); }
 constexpr Pressure hectopascals(double v) { return Pressure::from_si(v * 100.0); }
 constexpr Pressure inches_of_mercury(double v) { return Pressure::from_si(v * kPascalsPerInchOfMercury); }
@@ -110,6 +122,9 @@ constexpr Duration operator/(Length d, Speed v) { return seconds(d.si() / v.si()
 constexpr Speed operator/(Length d, Duration t) { return metres_per_second(d.si() / t.si()); }
 constexpr Length operator*(Speed v, Duration t) { return metres(v.si() * t.si()); }
 constexpr Length operator*(Duration t, Speed v) { return metres(v.si() * t.si()); }
+
+constexpr Mass operator*(Volume v, Density d) { return kilograms(v.si() * d.si()); }
+constexpr Mass operator*(MassFlow f, Duration t) { return kilograms(f.si() * t.si()); }
 
 /// Calibrated and true airspeed are both speeds; mixing them is the classic slip, so they do not convert by accident.
 /// The conversion needs a density: earth/atmosphere.hpp.

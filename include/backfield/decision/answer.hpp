@@ -8,6 +8,7 @@
 #include "backfield/decision/bracket.hpp"
 #include "backfield/decision/height_loss.hpp"
 #include "backfield/decision/power_left.hpp"
+#include "backfield/decision/runway_needs.hpp"
 #include "backfield/flight/path.hpp"
 
 #include <optional>
@@ -103,7 +104,7 @@ struct SideAnswer {
   std::optional<Nearest> nearest;            ///< when there is no window in the plan, nor a veto
 };
 
-/// One runway end as a place to land without power.
+/// One runway end as a place to land, without power and with it.
 struct RunwayOption {
   earth::RunwayEnd end;
   bool reciprocal = false;           ///< of the departure runway: landing back on it
@@ -111,6 +112,7 @@ struct RunwayOption {
   std::vector<Landing> landings;     ///< one per world; empty when not assessed
   std::string not_assessed;          ///< why: declared distance or surface not stated, no figure for it; else empty
   std::vector<SideAnswer> sides;     ///< left and right; empty when not assessed
+  PoweredReturn powered;             ///< assessed or not by itself, whatever is said of a landing without power
   std::vector<std::string> reasons;  ///< why it ranks where it does, limiting margin first
 };
 
@@ -170,11 +172,12 @@ struct RollOut {
   std::optional<Length>
       last_stop;  ///< from brake release: last place from which a stop fits, worst world; none: nowhere
   bool stop_fits_to_lift_off = false;
-  std::string last_stop_mark;         ///< the last named mark before it; may be empty
-  Length half_way;                    ///< half of what is available, from brake release
-  std::optional<Cas> speed_half_way;  ///< in the plan; none: airborne by then
-  Cas least_speed_half_way;           ///< 70 % of rotation speed
-  std::string note;                   ///< e.g. that the run available is shorter than the take-off needs
+  std::string last_stop_mark;             ///< the last named mark before it; may be empty
+  Length half_way;                        ///< half of what is available, from brake release
+  std::optional<Cas> speed_half_way;      ///< in the plan; none: airborne by then
+  Cas least_speed_half_way;               ///< 70 % of rotation speed
+  std::optional<Cas> speed_at_last_stop;  ///< in the plan; none: a stop fits to lift-off, or nowhere
+  std::string note;                       ///< e.g. that the run available is shorter than the take-off needs
 };
 
 /// One line of speeds, as indicated, at the mass of the day.
@@ -205,6 +208,7 @@ struct Answer {
   Length pressure_altitude, density_altitude;
   std::vector<WorldReport> worlds;  ///< the first is the plan
   RollOut roll_out;
+  TakeOffRoom take_off;
   LandAhead land_ahead;
   std::vector<SectorStep> sector;
   std::vector<RunwayOption> options;  ///< best first

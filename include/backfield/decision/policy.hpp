@@ -4,11 +4,13 @@
 #include "backfield/aircraft/aircraft.hpp"
 #include "backfield/aircraft/stop_rule.hpp"
 #include "backfield/decision/power_left.hpp"
+#include "backfield/decision/runway_needs.hpp"
 #include "backfield/earth/wind.hpp"
 #include "backfield/flight/clearance.hpp"
 #include "backfield/flight/technique.hpp"
 
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -65,6 +67,8 @@ struct Policy {
   std::map<aircraft::AircraftClass, Length>
       alignment_height;  ///< wings level on the track by this height above the runway
   aircraft::StopRule stop;
+  std::optional<LandingAssessmentRule> landing_assessment;  ///< none: no landing with power is assessed, and said so
+  std::optional<TakeOffRule> take_off;                      ///< none: declared distances are not judged, and said so
   flight::ClearanceRule clearance;
   BracketRule bracket;
   GateRule gates;

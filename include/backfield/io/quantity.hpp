@@ -22,7 +22,12 @@ enum class Dimension {
   angle,           ///< deg
   angular_rate,    ///< deg/s
   percent,         ///< %; SI value is the plain ratio
-  number           ///< no unit
+  number,          ///< no unit
+  arm,             ///< m, cm, mm, in: a lever arm, from the datum of the aircraft
+  volume,          ///< l, USgal
+  density,         ///< kg/l, lb/USgal
+  mass_flow,       ///< kg/h, lb/h
+  volume_flow      ///< l/h, USgal/h; SI value in cubic metres a second
 };
 
 /// A value or the reason why there is none. Exactly one of `value` and `hint` is meaningful.

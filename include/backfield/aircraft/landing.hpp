@@ -1,0 +1,57 @@
+#pragma once
+// A landing with power: from 50 ft above the threshold at v_ref to a stop, as the flight manual's table has it.
+
+#include "backfield/aircraft/figure.hpp"
+#include "backfield/aircraft/stop_rule.hpp"
+#include "backfield/earth/runway.hpp"
+
+#include <map>
+#include <string>
+
+namespace backfield::aircraft {
+
+class Performance;
+struct RollSurface;
+
+/// As the aircraft file has it: still air, level, paved and dry, no factor of any kind.
+struct LandingFrom50ft {
+  Figure distance;                                  ///< 50 ft above the threshold to a stop
+  std::map<earth::Surface, double> surface_factor;  ///< on all of it, from the file's notes; may be empty
+};
+
+/// What the policy charges a landing with power.
+struct LandingCharge {
+  double headwind_credit = 0.0;  ///< share of a headwind that is counted, 0..1
+  double tailwind_charge = 0.0;  ///< times the tailwind, >= 1; set by the policy file
+  struct SurfaceRow {
+    double factor = 1.0;  ///< on the whole distance, >= 1
+    std::string source;   ///< regulation, or "common practice"
+  };
+  std::map<earth::Surface, SurfaceRow> surface;  ///< where the aircraft file has no note
+};
+
+struct PoweredDistance {
+  Length dry;                   ///< with wind and slope, paved and dry
+  double surface_factor = 1.0;  ///< >= 1
+  std::string surface_source;   ///< where that comes from
+  [[nodiscard]] Length of_the_day() const { return dry * surface_factor; }
+};
+
+/// Distance from 50 ft at v_ref to a stop.
+///
+/// runway      headwind along the landing, at 10 m; slope uphill + in the direction of the landing
+/// charge      which share of the wind counts: w = credit x headwind, or charge x tailwind
+/// slope       a downhill landing grows by the rule's share; uphill is not credited
+/// returns     the table's value times ((V - w)/V)^2 with V the true airspeed of v_ref at this mass. Squared
+/// throughout:
+///             more than the air part needs, less than the roll, which begins slower; with a quarter of the distance in
+///             the air and v_ref up to 1.15 x touchdown speed the sum is no less than physics asks in a tailwind.
+///             `outside`, naming axis and end, where the file has no such figure, where its table does not cover the
+///             conditions, and where neither file nor policy has a factor for the surface
+/// accuracy    arithmetic; tests/reference/powered_landing_test.cpp
+/// source      constant deceleration from a fixed airspeed; slope share: AMC2 CAT.POL.A.430 gives 5 % per 1 % downhill
+Lookup<PoweredDistance> powered_landing_distance(const Performance& performance, const Conditions& conditions,
+                                                 const RollSurface& runway, const LandingCharge& charge,
+                                                 const StopRule& rule);
+
+}  // namespace backfield::aircraft

@@ -1,0 +1,41 @@
+#include "backfield/aircraft/landing.hpp"
+
+#include "backfield/aircraft/distances.hpp"
+
+#include <algorithm>
+
+namespace backfield::aircraft {
+
+Lookup<PoweredDistance> powered_landing_distance(const Performance& performance, const Conditions& conditions,
+                                                 const RollSurface& runway, const LandingCharge& charge,
+                                                 const StopRule& rule) {
+  const auto outside = [](std::string axis, std::string end) {
+    return Lookup<PoweredDistance>{{}, Coverage::outside, std::move(axis), std::move(end)};
+  };
+  const std::optional<LandingFrom50ft>& book = performance.aircraft().landing_from_50ft;
+  if (!book) return outside("landing distance from 50 ft", "not in the aircraft file");
+
+  PoweredDistance result;
+  const auto noted = book->surface_factor.find(runway.surface);
+  const auto ruled = charge.surface.find(runway.surface);
+  if (noted != book->surface_factor.end()) {
+    result.surface_factor = noted->second;
+    result.surface_source = "aircraft file";
+  } else if (ruled != charge.surface.end()) {
+    result.surface_factor = ruled->second.factor;
+    result.surface_source = ruled->second.source;
+  } else {
+    return outside("surface of the landing runway", "neither aircraft file nor policy has a factor for it");
+  }
+
+  const Lookup<double> table = book->distance.at(conditions);
+  if (!table.usable()) return outside(table.axis, table.end);
+  const double V = earth::to_tas(performance.v_ref(), conditions.sigma).value.si();
+  const double along = runway.headwind.si();
+  const double counted = along * (along > 0.0 ? charge.headwind_credit : charge.tailwind_charge);
+  const double share = std::max(0.0, (V - counted) / V);
+  result.dry = metres(table.value * share * share * adverse_slope_factor(-runway.slope, rule));
+  return {result, table.coverage, table.axis, table.end};
+}
+
+}  // namespace backfield::aircraft

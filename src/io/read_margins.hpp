@@ -1,0 +1,13 @@
+#pragma once
+// The parts of a policy that charge a take-off and a landing with power.
+
+#include "fields.hpp"
+
+#include "backfield/decision/policy.hpp"
+
+namespace backfield::io {
+
+/// `landing_assessment` and `take_off`, both optional.
+void read_margins(const Fields& root, decision::Policy& policy);
+
+}  // namespace backfield::io
