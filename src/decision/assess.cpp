@@ -2,6 +2,7 @@
 
 #include "backfield/base/contract.hpp"
 #include "briefing.hpp"
+#include "circuit.hpp"
 #include "landings.hpp"
 #include "parallel.hpp"
 #include "power_left.hpp"
@@ -236,7 +237,9 @@ Answer assess(const Case& c, unsigned threads) {
   add_warnings(c, answer.take_off, answer.warnings);
   add_ground(c, scans, answer);
   choose_windows(c, scans, answer);
+  for (RunwayOption& o : answer.options) o.circuit = circuit_to(c, scans.worlds, o.end);
   rank_options(c, answer);
+  answer.return_with_power = return_with_power(c, answer.options);
   set_gates(c, scans, answer);
   set_gaps(c, scans, answer);
   answer.cautions = cautions(c, answer);

@@ -87,6 +87,18 @@ void read_margins(const Fields& root, decision::Policy& policy) {
     rule.source = fields.need_text("source", "the regulation, or \"common practice\"").value_or("");
     policy.take_off = rule;
   }
+  if (const auto value = root.get("return_with_power")) {
+    const Fields fields(*value, {"height", "bank", "stall_margin", "final_from", "final_angle"});
+    const auto height = fields.need_quantity<Length>("height", Dimension::length, {200, 5000, "ft", 500, 2000});
+    const auto bank = fields.need_quantity<Angle>("bank", Dimension::angle, {5, 45, "deg", 15, 30});
+    const auto margin = fields.need_number("stall_margin", {1.2, 3, "", 1.3, 2});
+    const auto from = fields.need_quantity<Length>("final_from", Dimension::length, {100, 3000, "ft", 200, 1500});
+    const auto angle = fields.need_quantity<Angle>("final_angle", Dimension::angle, {1, 10, "deg", 2.5, 6});
+    if (height && bank && margin && from && angle) {
+      if (*from > *height) fields.get("final_from")->refuse("a height not above " + fields.get("height")->raw());
+      policy.circuit = decision::CircuitRule{*height, *bank, *margin, *from, *angle};
+    }
+  }
 }
 
 }  // namespace backfield::io

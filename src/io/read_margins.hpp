@@ -7,7 +7,7 @@
 
 namespace backfield::io {
 
-/// `landing_assessment` and `take_off`, both optional.
+/// `landing_assessment`, `take_off` and `return_with_power`, all optional.
 void read_margins(const Fields& root, decision::Policy& policy);
 
 }  // namespace backfield::io

@@ -235,7 +235,7 @@ void read_scan(const Fields& root, Policy& policy) {
 Policy read_policy(const Value& root) {
   Policy policy;
   const Fields fields(root, {"backfield", "name", "model", "technique", "stop", "clearance", "bracket", "gates",
-                             "sector", "power_left", "scan", "landing_assessment", "take_off"});
+                             "sector", "power_left", "scan", "landing_assessment", "take_off", "return_with_power"});
   policy.name = fields.need_text("name", "a name").value_or("");
   read_model(fields, policy.model);
   read_technique(fields, policy);

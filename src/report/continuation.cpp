@@ -290,6 +290,7 @@ Section options_and_numbers(const Brief& brief) {
   block(section.lines, worlds(answer));
   block(section.lines, take_off_room(brief));
   if (const Lines powered = powered_line(brief); !powered.empty()) block(section.lines, powered);
+  block(section.lines, return_in_full(brief));
   block(section.lines, land_ahead(answer));
   block(section.lines, power_left_in_full(brief));
   Lines all_gaps{"GAPS"};

@@ -382,13 +382,15 @@ FirstPage first_page(const Brief& brief) {
   const std::size_t at_gaps = page.blocks.size();
   page.add(gaps(brief), "GAPS: on page 2.");
   page.add(duties(brief));
+  const std::size_t at_return = page.blocks.size();
+  page.add(return_on_page(brief), "BACK WITH POWER: on page 2.");
   const std::size_t at_warnings = page.blocks.size();
   page.add(warnings(brief), "WARNINGS: " + number(static_cast<double>(brief.answer.warnings.size())) +
                                 ", all of them on page 2. Read them.");
   page.add({rule});
   const std::size_t at_cautions = page.blocks.size();
   page.add(cautions(brief.answer));
-  page.moves = {at_other, at_warnings, at_gaps, at_turnback, at_ground, at_speeds, at_take_off};
+  page.moves = {at_other, at_return, at_warnings, at_gaps, at_turnback, at_ground, at_speeds, at_take_off};
 
   if (page.length() > kRoom) page.blocks[at_cautions].lines = cautions(brief.answer, true);
   FirstPage result;

@@ -2,6 +2,7 @@
 
 #include "json_values.hpp"
 #include "power_left_json.hpp"
+#include "return_json.hpp"
 #include "runway_needs_json.hpp"
 
 #include "backfield/base/version.hpp"
@@ -216,6 +217,7 @@ Json option(const decision::RunwayOption& o) {
           {"not_assessed", text_or_null(o.not_assessed)},
           {"landings", list(o.landings, landing)},
           {"powered_landing", powered_landing(o.powered)},
+          {"circuit", or_null(o.circuit, circuit)},
           {"sides", list(o.sides, side)},
           {"reasons", o.reasons}};
 }
@@ -334,6 +336,7 @@ void add_answer(Json& root, const decision::Case& c, const decision::Answer& a) 
   root["briefed_windows"] = list(a.briefed, [&a](const auto& b) { return briefed_window(a, b); });
   root["gaps"] = list(a.gaps, gap);
   root["power_left"] = power_left(a.power_left);
+  root["return_with_power"] = return_with_power(a);
   root["speeds"] = list(a.speeds, [](const decision::NamedSpeed& speed) {
     return Json{{"name", speed.name}, {"kias", kt(speed.indicated)}};
   });

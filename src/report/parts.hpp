@@ -56,6 +56,9 @@ FirstPage first_page(const Brief& brief);
 /// What the power that is left is good for: a few lines for page one, all of it for those that follow.
 Lines power_left_on_page(const Brief& brief);
 Lines power_left_in_full(const Brief& brief);
+/// How to come back with power: page one, and those that follow.
+Lines return_on_page(const Brief& brief);
+Lines return_in_full(const Brief& brief);
 /// That every window needs the propeller feathered, and what is left without; empty where nothing is to be feathered.
 Lines feathering_on_page(const Brief& brief);
 /// ", x1.25 = 455 m of 1,800 m TORA: fits"; empty where it does not, or is not assessed.

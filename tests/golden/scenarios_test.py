@@ -6,6 +6,7 @@ search over touchdown point and length of the final, 5 ft steps). Lower edges ma
 than 15 ft higher; upper edges within 30 ft; other figures within 10 %.
 """
 import json
+import math
 import os
 import pathlib
 import subprocess
@@ -81,6 +82,18 @@ straight = 1400 * 0.3048 * 9.0
 away = 500 + (1400 - 50) * 0.3048 / 0.0944 - 2400
 check(straight > away, "calm: the straight-line rule would say yes at 1,400 ft")
 check(all(w["upper_height_ft"] < 1400 for w in back(d, 45)), "calm: the window is closed at 1,400 ft")
+# Back with power to 18: from 1,000 ft on the centreline one turn of 180 deg and an angle more, one of that angle back, their
+# tangent, aligned where 500 ft and 3 degrees meet. 70 kt in the circuit, 60 on the final; sea level against 200 ft is 0.4 %.
+kt = 1852 / 3600
+radius = (70 * kt) ** 2 / 9.80665 / math.tan(math.radians(25))
+climbing = math.sqrt((74 * kt) ** 2 - (700 * 0.3048 / 60) ** 2)
+final = 500 * 0.3048 / math.tan(math.radians(3))
+ahead = 2400 + final - (500 + (1000 - 50) / 700 * 60 * climbing)
+angle = math.asin(2 * radius / ahead)
+way = radius * (math.pi + 2 * angle) + 2 * radius / math.tan(angle)
+time = way / (70 * kt) + final / (60 * kt)
+found = option(d, "18")["circuit"]["to_touchdown_s"]
+check(abs(found - time) <= 0.01 * time, f"calm: back with power in {found} s, by hand {time:.1f} s")
 
 d = answer("hot-and-high")
 check((d["land_ahead"]["upper_height_ft"] or 0) < 50, "hot and high: no landing ahead from 50 ft up")
@@ -162,6 +175,22 @@ about(one["gross_gradient_percent"], 3.54, "lighter: gross gradient")
 about(one["net_gradient_percent"], 2.74, "lighter: net gradient")
 about(one["obstacles"][0]["net_ft"], 414, "lighter: net height over the ridge")
 check(one["obstacles"][0]["clear"], "lighter: the ridge is cleared")
+
+# A light jet back with too much fuel and a wet runway: 960 m unfactored and dry; 24 has 1,520 m, 06 has 1,640 m and 10 kt of
+# tailwind.
+d = answer("overweight-jet-wet")
+for runway, wet, kept in (("24", 1104, 1270), ("06", 1324, 1523)):
+    needs = {n["name"]: n for n in option(d, runway)["powered_landing"]["worlds"][0]["needs"]}
+    about(needs["unfactored"]["needed_m"], wet, f"jet, {runway}: wet")
+    about(needs["in flight"]["needed_m"], kept, f"jet, {runway}: with the margin")
+    check(needs["in flight"]["fits"], f"jet, {runway}: fits")
+choices = {c["urgency"]: c for c in d["return_with_power"]["choices"]}
+check(choices["at once"]["runway"] == "06", "jet: fire: the first runway on the way, " + str(choices["at once"]))
+check("tailwind" in choices["at once"]["remark"], "jet: at the usual tailwind limit, and said so")
+check(choices["soon"]["runway"] == "24" == choices["unhurried"]["runway"], "jet: otherwise the runway into wind")
+check(all("overweight" in c["remark"] for c in choices.values()), "jet: every landing is overweight, and said so")
+about(d["return_with_power"]["overweight_kg"], 260, "jet: over the maximum landing mass at brake release")
+about(d["return_with_power"]["to_landing_mass_s"], 260 / 360 * 3600, "jet: time to burn it")
 
 print(f"{failures} failures")
 sys.exit(1 if failures else 0)

@@ -6,6 +6,7 @@
 
 #include "backfield/base/interval.hpp"
 #include "backfield/decision/bracket.hpp"
+#include "backfield/decision/circuit.hpp"
 #include "backfield/decision/height_loss.hpp"
 #include "backfield/decision/power_left.hpp"
 #include "backfield/decision/runway_needs.hpp"
@@ -113,6 +114,7 @@ struct RunwayOption {
   std::string not_assessed;          ///< why: declared distance or surface not stated, no figure for it; else empty
   std::vector<SideAnswer> sides;     ///< left and right; empty when not assessed
   PoweredReturn powered;             ///< assessed or not by itself, whatever is said of a landing without power
+  std::optional<Circuit> circuit;    ///< with power; none: the policy or the wind has none
   std::vector<std::string> reasons;  ///< why it ranks where it does, limiting margin first
 };
 
@@ -209,6 +211,7 @@ struct Answer {
   std::vector<WorldReport> worlds;  ///< the first is the plan
   RollOut roll_out;
   TakeOffRoom take_off;
+  ReturnWithPower return_with_power;
   LandAhead land_ahead;
   std::vector<SectorStep> sector;
   std::vector<RunwayOption> options;  ///< best first

@@ -3,6 +3,7 @@
 
 #include "backfield/aircraft/aircraft.hpp"
 #include "backfield/aircraft/stop_rule.hpp"
+#include "backfield/decision/circuit.hpp"
 #include "backfield/decision/power_left.hpp"
 #include "backfield/decision/runway_needs.hpp"
 #include "backfield/earth/wind.hpp"
@@ -68,6 +69,7 @@ struct Policy {
       alignment_height;  ///< wings level on the track by this height above the runway
   aircraft::StopRule stop;
   std::optional<LandingAssessmentRule> landing_assessment;  ///< none: no landing with power is assessed, and said so
+  std::optional<CircuitRule> circuit;                       ///< none: no return with power is planned, and said so
   std::optional<TakeOffRule> take_off;                      ///< none: declared distances are not judged, and said so
   flight::ClearanceRule clearance;
   BracketRule bracket;

@@ -1,0 +1,132 @@
+#include "circuit.hpp"
+
+#include "backfield/aircraft/performance.hpp"
+#include "backfield/flight/rendezvous.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace backfield::decision {
+namespace {
+
+constexpr Speed kLevel = metres_per_second(0.001);  // the rendezvous needs some sink; 10 minutes of it are 0.6 m
+constexpr Speed kSlowest = metres_per_second(5);    // over the ground on the final
+
+struct Way {
+  Duration time;
+  flight::Side side;
+};
+
+std::optional<Way> way_back(const Case& c, const FlownWorld& w, const earth::RunwayEnd& end) {
+  const CircuitRule& rule = *c.policy.circuit;
+  const aircraft::Performance performance(c.aircraft, c.return_mass.value_or(c.mass));
+  const Duration when = w.timeline.when_at_height(rule.height).value_or(w.timeline.end());
+  const flight::AirState out = w.timeline.at(when);
+  const earth::Air air = w.world.environment.air.with(c.policy.model.density);
+  const double sigma = air.sigma(c.elevation + earth::Height{metres(out.height_m)});
+  const Cas cas{performance.stall_clean().value * rule.stall_margin};
+  const flight::Descending level{earth::to_tas(cas, sigma).value, kLevel};
+  flight::RendezvousSetup setup;
+  setup.first = setup.last = flight::circling(level, rule.bank);
+  setup.straight = level;
+  setup.wind = c.policy.model.wind == flight::WindRule::uniform ? earth::WindProfile::uniform(w.world.surface_wind())
+                                                                : w.world.environment.wind;
+  const Length final = rule.final_from / std::tan(rule.final_angle.si());
+  const flight::AirPose from{
+      {metres(out.east_m), metres(out.north_m)}, earth::TrueDirection(radians(out.heading_rad)), metres(out.height_m)};
+  const flight::RendezvousGoal to{earth::offset(end.threshold(), end.track, -final), end.track,
+                                  flight::RendezvousGoal::Along::track};
+  const auto best = flight::Rendezvous(setup).best(from, to);
+  if (!best) return std::nullopt;
+  const Angle turns[] = {best->first_turn, best->middle_turn, best->last_turn};
+  const Angle largest = *std::max_element(std::begin(turns), std::end(turns),
+                                          [](Angle a, Angle b) { return std::abs(a.si()) < std::abs(b.si()); });
+  const Speed headwind = earth::components(w.world.surface_wind(), end.track).headwind;
+  const Speed ground =
+      std::max(kSlowest, earth::to_tas(performance.v_ref(), air.sigma(end.elevation)).value - headwind);
+  return Way{best->time + final / ground, largest.si() < 0.0 ? flight::Side::left : flight::Side::right};
+}
+
+/// Room by the deciding margin in the world that needs most.
+Length room(const RunwayOption& o) { return o.powered.worlds[o.powered.worst].deciding().left(); }
+
+bool into_wind(const RunwayOption& o) { return o.powered.worlds.front().headwind.si() >= 0.0; }
+
+/// Limits of wind alone: every end is as much overweight as the next.
+bool within_limits(const RunwayOption& o) {
+  const auto of_wind = [](const std::string& finding) { return finding.find("wind") != std::string::npos; };
+  return std::none_of(o.powered.findings.begin(), o.powered.findings.end(), of_wind);
+}
+
+std::string passed(const RunwayOption& o) {
+  std::string text;
+  for (const std::string& finding : o.powered.findings) text += (text.empty() ? "" : "; ") + finding;
+  return text;
+}
+
+ReturnChoice choose(Urgency urgency, const std::vector<RunwayOption>& options) {
+  ReturnChoice choice;
+  choice.urgency = urgency;
+  const auto suits = [&](const RunwayOption& o) {
+    return o.circuit && o.powered.fits() && (urgency == Urgency::at_once || (into_wind(o) && within_limits(o)));
+  };
+  const auto better = [&](const RunwayOption& a, const RunwayOption& b) {
+    return urgency == Urgency::unhurried ? room(a) > room(b) : a.circuit->to_touchdown < b.circuit->to_touchdown;
+  };
+  for (std::size_t i = 0; i < options.size(); ++i) {
+    if (!suits(options[i])) continue;
+    if (!choice.option || better(options[i], options[*choice.option])) choice.option = i;
+  }
+  if (choice.option) {
+    choice.remark = passed(options[*choice.option]);
+  } else {
+    choice.remark = urgency == Urgency::at_once ? "no runway end stated is long enough by the margin that decides"
+                                                : "no runway end is into wind, long enough and within the limits";
+  }
+  return choice;
+}
+
+}  // namespace
+
+std::optional<Circuit> circuit_to(const Case& c, const std::vector<FlownWorld>& worlds, const earth::RunwayEnd& end) {
+  if (!c.policy.circuit) return std::nullopt;
+  Circuit circuit;
+  for (const FlownWorld& w : worlds) {
+    const auto way = way_back(c, w, end);
+    if (!way) return std::nullopt;
+    if (circuit.world.empty()) circuit.side = way->side;
+    if (circuit.world.empty() || way->time > circuit.to_touchdown) {
+      circuit.to_touchdown = way->time;
+      circuit.world = w.world.name;
+    }
+  }
+  return circuit;
+}
+
+ReturnWithPower return_with_power(const Case& c, const std::vector<RunwayOption>& options) {
+  ReturnWithPower back;
+  const auto assessed =
+      std::find_if(options.begin(), options.end(), [](const auto& o) { return o.powered.not_assessed.empty(); });
+  if (!c.policy.circuit) {
+    back.not_assessed = "the policy has no return_with_power";
+    return back;
+  }
+  if (assessed == options.end()) {
+    back.not_assessed =
+        options.empty() ? "the case names no runway to return to" : options.front().powered.not_assessed;
+    return back;
+  }
+  back.not_assessed.clear();
+  for (const Urgency urgency : {Urgency::at_once, Urgency::soon, Urgency::unhurried}) {
+    back.choices.push_back(choose(urgency, options));
+  }
+  if (c.mass > c.aircraft.max_landing_mass) {
+    back.overweight = c.mass - c.aircraft.max_landing_mass;
+    if (c.aircraft.fuel && c.aircraft.fuel->flow) {
+      back.to_landing_mass = seconds(back.overweight.si() / c.aircraft.fuel->flow->si());
+    }
+  }
+  return back;
+}
+
+}  // namespace backfield::decision

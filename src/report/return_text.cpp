@@ -1,0 +1,89 @@
+// What the brief says of coming back with power.
+
+#include "parts.hpp"
+
+#include "backfield/report/text.hpp"
+
+#include <cmath>
+
+namespace backfield::report {
+namespace {
+
+constexpr std::size_t kWidth = kPageColumns;
+
+/// Rough, and never less than it is: "about 4 min", up to the next half minute.
+std::string about(Duration time) {
+  const double minutes = std::ceil(in_seconds(time) / 30.0 - 1e-6) / 2.0;
+  return "about " + number(minutes, minutes == std::floor(minutes) ? 0 : 1) + " min";
+}
+
+const char* trouble(decision::Urgency urgency) {
+  switch (urgency) {
+    case decision::Urgency::at_once:
+      return "Fire, smoke, controls";
+    case decision::Urgency::soon:
+      return "Vibration, bird, doubt";
+    case decision::Urgency::unhurried:
+      return "Door, instrument, gear";
+  }
+  return "";
+}
+
+std::string destination(const decision::RunwayOption& o) {
+  return name_of(o.end) + ", " + flight::name_of(o.circuit->side) + ", " + about(o.circuit->to_touchdown);
+}
+
+std::string choice(const Brief& brief, const decision::ReturnChoice& c, bool in_full) {
+  std::string text = std::string(trouble(c.urgency)) + ": ";
+  if (!c.option) return text + "NONE, " + c.remark;
+  text += destination(brief.answer.options[*c.option]);
+  if (in_full && !c.remark.empty()) text += "; " + c.remark;
+  return text;
+}
+
+}  // namespace
+
+Lines return_on_page(const Brief& brief) {
+  const decision::ReturnWithPower& back = brief.answer.return_with_power;
+  if (!back.not_assessed.empty()) {
+    return wrapped("BACK WITH POWER: not assessed, " + ascii(back.not_assessed, 100) + ".", kWidth);
+  }
+  Lines each;
+  for (const decision::ReturnChoice& c : back.choices) each.push_back(choice(brief, c, false));
+  std::string text = "BACK WITH POWER, minutes from " + ft(brief.the_case.policy.circuit->height) +
+                     " above aerodrome: " + joined(each, ". ") + ".";
+  if (back.overweight.si() > 0.0) text += " All of them overweight landings; page 2.";
+  return wrapped(text, kWidth);
+}
+
+Lines return_in_full(const Brief& brief) {
+  const decision::ReturnWithPower& back = brief.answer.return_with_power;
+  if (!back.not_assessed.empty()) return return_on_page(brief);
+  Lines lines{"BACK WITH POWER, from " + ft(brief.the_case.policy.circuit->height) +
+              " above aerodrome on the way out to touchdown"};
+  for (const decision::ReturnChoice& c : back.choices) {
+    append(lines, wrapped(choice(brief, c, true) + ".", kWidth, "  "));
+  }
+  for (const decision::RunwayOption& o : brief.answer.options) {
+    if (!o.circuit) continue;
+    append(lines, wrapped(destination(o) + ", slowest in world " + ascii(o.circuit->world, 30) + ".", kWidth, "  to "));
+  }
+  if (back.overweight.si() > 0.0) {
+    const std::string over = number(in_kilograms(back.overweight), 0, Rounding::up) + " kg";
+    append(lines,
+           wrapped(back.to_landing_mass
+                       ? over + " to burn to the maximum landing mass: " + about(*back.to_landing_mass) +
+                             " at the fuel flow of the file. At once or soon: land overweight, gently; then an "
+                             "inspection and an entry in the log, as the manuals say."
+                       : over + " over the maximum landing mass; the file states no fuel flow, so for how long is "
+                                "not known.",
+                   kWidth, "  "));
+  }
+  append(lines,
+         wrapped("Rough: a level way by turns and a straight in the wind there, then a final; checklists, traffic "
+                 "and instructions come on top.",
+                 kWidth, "  "));
+  return lines;
+}
+
+}  // namespace backfield::report
