@@ -277,6 +277,23 @@ Lines keep_clear(const Brief& brief) {
                  kWidth);
 }
 
+/// What the brief takes the ground for, wherever it is not the runway's.
+Lines terrain(const Brief& brief) {
+  const decision::Case& c = brief.the_case;
+  switch (c.terrain) {
+    case decision::TerrainBasis::not_stated:
+      return {"TERRAIN NOT STATED: the ground is taken as FLAT at aerodrome elevation. NOT CHECKED."};
+    case decision::TerrainBasis::flat:
+      return {"TERRAIN: stated as flat at aerodrome elevation; not checked."};
+    case decision::TerrainBasis::posts:
+      break;
+  }
+  return wrapped("TERRAIN: a window counts where one path at least is " + ft(c.policy.clearance.over_terrain) +
+                     " over it, less near the runway; any other turn may not be. Trees and masts are not in it. The "
+                     "runway ahead and the ground ahead are not checked.",
+                 kWidth);
+}
+
 Lines gaps(const Brief& brief) {
   if (brief.answer.gaps.empty()) { return {"GAPS: none; at every moment scanned some runway is briefed."}; }
   Duration total{};
@@ -372,6 +389,7 @@ FirstPage first_page(const Brief& brief) {
     page.add(no_turnback(brief));
   }
   page.add(keep_clear(brief));
+  page.add(terrain(brief));
   const std::size_t at_gaps = page.blocks.size();
   page.add(gaps(brief), "GAPS: on page 2.");
   page.add(duties(brief));
