@@ -1,16 +1,16 @@
 #include "backfield/earth/terrain.hpp"
 
+#include "grid_degrees.hpp"
+
 #include "backfield/base/contract.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <tuple>
-#include <utility>
 
 // From the local frame to the grid. A geodesic for each place would cost a microsecond, so grid coordinates are kept
-// for places of a square lattice, kLattice_m apart, and are bilinear between them. What that misses is a quarter of the
-// square of kLattice_m / 2 times the bend of a parallel, tan(latitude)/R at most: 0.45 m on latitude 80.
+// for places of a square lattice, kLattice_m apart, and are bilinear between them. What that misses is an eighth of
+// the square of kLattice_m times the bend of a parallel, tan(latitude)/R: 0.45 m on latitude 80.
 
 namespace backfield::earth {
 namespace {
@@ -20,87 +20,20 @@ constexpr std::ptrdiff_t kLatticeHalf = 31;  // 62 km to each side
 constexpr std::ptrdiff_t kLatticeSide = 2 * kLatticeHalf + 1;
 constexpr std::ptrdiff_t kBlock = 16;  // posts
 constexpr double kSlopeUnit = 0.125;
-constexpr std::ptrdiff_t kSteepest = 255;
-constexpr double kOffGrid = 1e-3;  // steps
+// 88 degrees over a whole spacing: no ground, but an error. Posts beside a void are marked by the same number.
+constexpr std::uint8_t kUnknownSlope = 255;
 constexpr double kLeastStep_deg = 0.0002 * (1.0 - 1e-9);
 constexpr double kMostStep_deg = 0.1 * (1.0 + 1e-9);
 constexpr double kUnknown = kUnknownGround.si();
 constexpr float kVoid = std::numeric_limits<float>::quiet_NaN();
 constexpr float kInfinite = std::numeric_limits<float>::infinity();
-// No degree on WGS 84 is shorter: of latitude on the equator, of longitude for the cosine of the geodetic latitude.
-constexpr double kNorthPerDegree_m = 110'574.0;
-constexpr double kEastPerDegree_m = 111'319.0;
-
-double wrapped(double deg) { return std::remainder(deg, 360.0); }
-
-struct Span {
-  double low, high;
-};
-
-/// How far one can get, in degrees of longitude from the origin's.
-Span reach_east(Geodetic origin) {
-  const double poleward = std::abs(in_degrees(origin.latitude)) + kTerrainReach.si() / kNorthPerDegree_m;
-  const double reach = kTerrainReach.si() / (kEastPerDegree_m * std::cos(degrees(poleward).si()));
-  return {-reach, reach};
-}
-Span reach_north(Geodetic origin) {
-  const double reach = kTerrainReach.si() / kNorthPerDegree_m;
-  return {in_degrees(origin.latitude) - reach, in_degrees(origin.latitude) + reach};
-}
-
-/// Which of `count` posts from `first` on, `step` apart, lie within a span or next to it: [begin, end).
-std::pair<std::ptrdiff_t, std::ptrdiff_t> within(Span span, double first, double step, std::size_t count) {
-  const auto n = static_cast<double>(count);
-  return {static_cast<std::ptrdiff_t>(std::clamp(std::floor((span.low - first) / step), 0.0, n)),
-          static_cast<std::ptrdiff_t>(std::clamp(std::ceil((span.high - first) / step) + 1.0, 0.0, n))};
-}
-
-double east_of(Geodetic place, Geodetic origin) { return wrapped(in_degrees(place.longitude - origin.longitude)); }
 
 /// In whole steps; the spacings are of a common grid.
 std::ptrdiff_t step_count(double difference_deg, double step_deg) {
   return static_cast<std::ptrdiff_t>(std::round(difference_deg / step_deg));
 }
 
-bool whole(double difference_deg, double step_deg) {
-  const double n = difference_deg / step_deg;
-  return std::abs(n - std::round(n)) < kOffGrid;
-}
-
 }  // namespace
-
-bool on_one_grid(const ElevationPosts& a, const ElevationPosts& b) {
-  const auto alike = [](Angle one, Angle other, std::size_t count) {
-    return std::abs(one.si() / other.si() - 1.0) * static_cast<double>(count) < kOffGrid;
-  };
-  return alike(a.step_north, b.step_north, std::max(a.rows, b.rows)) &&
-         alike(a.step_east, b.step_east, std::max(a.columns, b.columns)) &&
-         whole(east_of(b.south_west, a.south_west), in_degrees(a.step_east)) &&
-         whole(in_degrees(b.south_west.latitude - a.south_west.latitude), in_degrees(a.step_north));
-}
-
-ElevationPosts within_reach(Geodetic origin, const ElevationPosts& posts) {
-  ElevationPosts kept = posts;
-  kept.heights_m.clear();
-  const double step_east = in_degrees(posts.step_east);
-  const double step_north = in_degrees(posts.step_north);
-  const auto [west, east] = within(reach_east(origin), east_of(posts.south_west, origin), step_east, posts.columns);
-  const auto [south, north] =
-      within(reach_north(origin), in_degrees(posts.south_west.latitude), step_north, posts.rows);
-  kept.columns = static_cast<std::size_t>(std::max<std::ptrdiff_t>(0, east - west));
-  kept.rows = static_cast<std::size_t>(std::max<std::ptrdiff_t>(0, north - south));
-  if (kept.rows == 0 || kept.columns == 0) kept.rows = kept.columns = 0;
-  kept.south_west = {posts.south_west.latitude + degrees(static_cast<double>(south) * step_north),
-                     posts.south_west.longitude + degrees(static_cast<double>(west) * step_east)};
-  kept.heights_m.reserve(kept.rows * kept.columns);
-  for (std::size_t k = 0; k < kept.rows; ++k) {
-    const std::size_t from_north = posts.rows - static_cast<std::size_t>(north) + k;
-    const auto first = posts.heights_m.begin() +
-                       static_cast<std::ptrdiff_t>(from_north * posts.columns + static_cast<std::size_t>(west));
-    kept.heights_m.insert(kept.heights_m.end(), first, first + static_cast<std::ptrdiff_t>(kept.columns));
-  }
-  return kept;
-}
 
 Terrain::Terrain(Geodetic origin, const std::vector<ElevationPosts>& pieces) {
   require(!pieces.empty(), "terrain has posts");
@@ -197,7 +130,7 @@ void Terrain::find_slopes(double south) {
       const double north = std::max(std::abs(nw - sw), std::abs(ne - se)) / north_m;
       const double slope = std::ceil(std::hypot(east, north) / kSlopeUnit);
       if (std::isnan(sw + se + nw + ne)) continue;
-      cells[at(i, j)] = static_cast<std::uint8_t>(std::min(slope, static_cast<double>(kSteepest)));
+      cells[at(i, j)] = static_cast<std::uint8_t>(std::min(slope, static_cast<double>(kUnknownSlope)));
     }
   }
   // The cells about post (i, j), two to every side, have their south-west posts at i - 2 .. i + 1.
@@ -215,6 +148,21 @@ void Terrain::find_slopes(double south) {
       for (std::ptrdiff_t i = 0; i < columns_; ++i) slopes_[at(i, j)] = std::max(slopes_[at(i, j)], rows[at(i, k)]);
     }
   }
+  for (std::ptrdiff_t j = 0; j < rows_; ++j) {
+    for (std::ptrdiff_t i = 0; i < columns_; ++i) {
+      if (beside_void(i, j)) slopes_[at(i, j)] = kUnknownSlope;
+    }
+  }
+}
+
+/// Is it, or a neighbour, unknown?
+bool Terrain::beside_void(std::ptrdiff_t column, std::ptrdiff_t row) const {
+  for (std::ptrdiff_t j = row - 1; j <= row + 1; ++j) {
+    for (std::ptrdiff_t i = column - 1; i <= column + 1; ++i) {
+      if (std::isnan(height(i, j))) return true;
+    }
+  }
+  return false;
 }
 
 /// Blocks overlap by a post: the cells between two of them belong to the southern and western one.
@@ -241,8 +189,8 @@ void Terrain::find_blocks() {
 Terrain::Post Terrain::raised(std::ptrdiff_t column, std::ptrdiff_t row, double aside_m) const {
   const auto h = static_cast<double>(height(column, row));
   if (std::isnan(h)) return {kUnknown, false};
-  const auto slope = static_cast<std::ptrdiff_t>(slopes_[static_cast<std::size_t>(row * columns_ + column)]);
-  if (slope >= kSteepest) return {kUnknown, false};  // 88 degrees over a whole spacing: no ground, but an error
+  const std::uint8_t slope = slopes_[static_cast<std::size_t>(row * columns_ + column)];
+  if (slope == kUnknownSlope) return {kUnknown, false};
   return {h + kSlopeUnit * static_cast<double>(slope) * aside_m, true};
 }
 
@@ -253,14 +201,10 @@ std::optional<Altitude> Terrain::elevation(Position place) const {
   const auto j = static_cast<std::ptrdiff_t>(std::floor(g->y));
   const double u = g->x - static_cast<double>(i);
   const double v = g->y - static_cast<double>(j);
-  double sum = 0.0;
-  for (const auto& [di, dj, weight] : {std::tuple(0, 0, (1.0 - u) * (1.0 - v)), std::tuple(1, 0, u * (1.0 - v)),
-                                       std::tuple(0, 1, (1.0 - u) * v), std::tuple(1, 1, u * v)}) {
-    const Post p = raised(i + di, j + dj, 0.0);
-    if (!p.known && weight > 0.0) return std::nullopt;
-    sum += weight > 0.0 ? weight * p.height_m : 0.0;
-  }
-  return Altitude{metres(sum)};
+  const auto mix = [](double share, double a, double b) { return share == 0.0 ? a : a + share * (b - a); };
+  const double south = mix(u, height(i, j), height(i + 1, j));
+  const double m = v == 0.0 ? south : mix(v, south, mix(u, height(i, j + 1), height(i + 1, j + 1)));
+  return std::isnan(m) ? std::nullopt : std::optional(Altitude{metres(m)});
 }
 
 double Terrain::highest_m(Position a, Position b, double aside_m) const {

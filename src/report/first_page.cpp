@@ -25,6 +25,18 @@ std::string pressure(Pressure p) {
   return hpa + " hPa (" + number(in_inches_of_mercury(p), 2) + " inHg)";
 }
 
+std::string ground_taken_as(decision::TerrainBasis terrain) {
+  switch (terrain) {
+    case decision::TerrainBasis::not_stated:
+      return " NO TERRAIN STATED: ground taken as FLAT, NOT CHECKED.";
+    case decision::TerrainBasis::flat:
+      return " Terrain stated as flat, not checked.";
+    case decision::TerrainBasis::posts:
+      break;
+  }
+  return "";
+}
+
 Lines conditions(const Brief& brief) {
   const decision::Case& c = brief.the_case;
   const decision::Answer& a = brief.answer;
@@ -40,7 +52,8 @@ Lines conditions(const Brief& brief) {
       c.altimeter == decision::AltimeterSetting::qnh ? ft(c.elevation.above_sea_level) : "0 ft";
   append(lines, wrapped("Elevation " + ft(c.elevation.above_sea_level) + "; altimeter on " + setting(c) + " reads " +
                             on_ground + " there." +
-                            (a.temperature_correction_used ? " Readings corrected for temperature." : ""),
+                            (a.temperature_correction_used ? " Readings corrected for temperature." : "") +
+                            ground_taken_as(c.terrain),
                         kWidth));
   return lines;
 }
@@ -277,17 +290,10 @@ Lines keep_clear(const Brief& brief) {
                  kWidth);
 }
 
-/// What the brief takes the ground for, wherever it is not the runway's.
+/// What the paths are kept over; that there is nothing stands with the conditions.
 Lines terrain(const Brief& brief) {
   const decision::Case& c = brief.the_case;
-  switch (c.terrain) {
-    case decision::TerrainBasis::not_stated:
-      return {"TERRAIN NOT STATED: the ground is taken as FLAT at aerodrome elevation. NOT CHECKED."};
-    case decision::TerrainBasis::flat:
-      return {"TERRAIN: stated as flat at aerodrome elevation; not checked."};
-    case decision::TerrainBasis::posts:
-      break;
-  }
+  if (c.terrain != decision::TerrainBasis::posts) return {};
   return wrapped("TERRAIN: a window counts where one path at least is " + ft(c.policy.clearance.over_terrain) +
                      " over it, less near the runway; any other turn may not be. Trees and masts are not in it. The "
                      "runway ahead and the ground ahead are not checked.",

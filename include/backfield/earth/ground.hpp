@@ -1,8 +1,8 @@
 #pragma once
 // What stands on the ground, and what a glide must not pass over: in the local frame.
 //
-// How high the ground itself is, terrain.hpp says; without terrain it is taken as flat at the elevation of the departure
-// aerodrome.
+// How high the ground itself is, terrain.hpp says; without terrain it is taken as flat at the elevation of the
+// departure aerodrome.
 
 #include "backfield/earth/altitude.hpp"
 #include "backfield/earth/position.hpp"

@@ -8,9 +8,10 @@
 // correction (tests/reference/terrain_test.cpp).
 //
 // A place without data is never flat: where one of the four posts about it is void or outside of all pieces, the
-// surface rises from the posts that are known towards kUnknownGround at those that are not, within one spacing.
+// surface that paths are judged by lies at kUnknownGround, and it rises to there from one spacing away.
 
 #include "backfield/earth/altitude.hpp"
+#include "backfield/earth/elevation_posts.hpp"
 #include "backfield/earth/position.hpp"
 
 #include <cstddef>
@@ -20,29 +21,10 @@
 
 namespace backfield::earth {
 
-/// Posts of one file.
-struct ElevationPosts {
-  Geodetic south_west;          ///< of the post that is farthest south and west
-  Angle step_north, step_east;  ///< between neighbours, > 0
-  std::size_t rows = 0, columns = 0;
-  std::vector<float> heights_m;  ///< above mean sea level; row by row from the north, each from the west; NaN: void
-};
-
-/// Do the posts of both lie on one grid, to a thousandth of its spacing?
-bool on_one_grid(const ElevationPosts& a, const ElevationPosts& b);
-
-/// From the origin: what is farther away counts as unknown.
-inline constexpr Length kTerrainReach = metres(60'000);
-/// Nearer to a pole the grid of latitude and longitude is refused.
-inline constexpr Angle kTerrainLatitude = degrees(80);
 /// How far the place that is looked up may be from the one that was asked for (tests/reference/terrain_test.cpp).
 inline constexpr Length kTerrainPlaceError = metres(0.5);
 /// Above anything on Earth.
 inline constexpr Length kUnknownGround = metres(20'000);
-
-/// The posts within reach of an origin of at most kTerrainLatitude and those next to them, as a rectangle; rows and
-/// columns are 0 where there are none.
-ElevationPosts within_reach(Geodetic origin, const ElevationPosts& posts);
 
 class Terrain {
  public:
@@ -87,12 +69,13 @@ class Terrain {
   [[nodiscard]] Post raised(std::ptrdiff_t column, std::ptrdiff_t row, double aside_m) const;
   void lay_lattice(const LocalFrame& frame, double west, double south);
   void find_slopes(double south);
+  [[nodiscard]] bool beside_void(std::ptrdiff_t column, std::ptrdiff_t row) const;
   void find_blocks();
 
   double step_north_ = 0.0, step_east_ = 0.0;  // degrees
   std::ptrdiff_t rows_ = 0, columns_ = 0;
   std::vector<float> heights_;        // from the south, each row from the west
-  std::vector<std::uint8_t> slopes_;  // steepest of all cells within two spacings, rounded up
+  std::vector<std::uint8_t> slopes_;  // steepest of all cells within two spacings, rounded up; 255: unknown
   struct Block {
     float highest = 0.0F;  // infinite: not all known
     float slope = 0.0F;
