@@ -136,11 +136,11 @@ StatedTerrain read_terrain(const Fields& root, const decision::Case* place, Part
   StatedTerrain result;
   const auto value = root.get("terrain");
   if (!value) {
-    root.map().assume(
-        "the case states no terrain: the ground is taken as flat at the aerodrome's elevation, and not checked");
+    root.map().assume("no terrain stated: ground taken as flat at aerodrome elevation, not checked");
     return result;
   }
   if (value->is_text() && value->raw() == "flat") {
+    value->assume("terrain stated as flat: ground taken as flat at aerodrome elevation, not checked");
     result.basis = decision::TerrainBasis::flat;
     return result;
   }
