@@ -54,7 +54,7 @@ class Terrain;
 struct Ground {
   std::vector<Obstacle> obstacles;
   std::vector<AvoidArea> areas;
-  std::shared_ptr<const Terrain> terrain;  ///< null: flat, and nothing is asked of it; its frame is the ground's
+  std::shared_ptr<const Terrain> terrain{};  ///< null: flat, and nothing is asked of it; its frame is the ground's
   [[nodiscard]] bool empty() const { return obstacles.empty() && areas.empty() && terrain == nullptr; }
 };
 
