@@ -37,7 +37,7 @@ class Place {
   }
   void change_aerodrome(const std::string& from, const std::string& to) const {
     std::string text = text_of("tests/data/good/home.yaml");
-    put(text, from, to);
+    while (text.find(from) != std::string::npos) put(text, from, to);
     write("home.yaml", text);
   }
   [[nodiscard]] Loaded<decision::Case> load(const std::string& terrain) const {
