@@ -13,11 +13,12 @@ inline std::string whole(double v) { return std::to_string(std::lround(v)); }
 inline std::string in_words_ft(Length v) { return whole(in_feet(v)) + " ft"; }
 inline std::string in_words_m(Length v) { return whole(in_metres(v)) + " m"; }
 inline std::string in_words_kt(Speed v) { return whole(in_knots(v)) + " kt"; }
-/// Where a whole knot would hide the difference.
-inline std::string tenths_kt(Speed v) {
-  const long tenths = std::lround(in_knots(v) * 10.0);
-  return std::to_string(tenths / 10) + "." + std::to_string(std::abs(tenths % 10)) + " kt";
+inline std::string tenths(double v) {
+  const long n = std::lround(v * 10.0);
+  return std::to_string(n / 10) + "." + std::to_string(std::abs(n % 10));
 }
+/// Where a whole knot would hide the difference.
+inline std::string tenths_kt(Speed v) { return tenths(in_knots(v)) + " kt"; }
 inline std::string in_words_s(Duration v) { return whole(in_seconds(v)) + " s"; }
 
 }  // namespace backfield::decision

@@ -1,5 +1,8 @@
 #include "backfield/flight/clearance.hpp"
 
+#include "above_terrain.hpp"
+#include "clearance_reserves.hpp"
+
 #include "backfield/base/contract.hpp"
 
 #include <algorithm>
@@ -9,11 +12,9 @@
 namespace backfield::flight {
 namespace {
 
-constexpr double kReserveHeight_m = 2.0 * kMetresPerFoot;  // what a path flown again may be lower by ...
-constexpr double kReserveAside_m = 2.0;                    // ... and off to the side
-constexpr double kTolerance_m = 0.25;                      // within which the least is found ...
-constexpr double kToleranceShare = 0.02;                   // ... and of itself, where it does not decide
-constexpr double kStep_m = 5.0;                            // of looking for the height that is missing
+constexpr double kTolerance_m = 0.25;     // within which the least is found ...
+constexpr double kToleranceShare = 0.02;  // ... and of itself, where it does not decide
+constexpr double kStep_m = 5.0;           // of looking for the height that is missing
 constexpr double kNoHeightWillDo = std::numeric_limits<double>::infinity();
 
 WayPoint between(const WayPoint& a, const WayPoint& b, double share) {
@@ -48,7 +49,9 @@ Circle around(const std::vector<earth::Position>& ring) {
 
 std::string name_of(const earth::Ground& ground, Hazard hazard) {
   if (hazard < ground.obstacles.size()) return ground.obstacles[hazard].name;
-  const earth::AvoidArea& area = ground.areas.at(hazard - ground.obstacles.size());
+  const std::size_t things = ground.obstacles.size() + ground.areas.size();
+  if (hazard >= things) return hazard == things ? "the ground" : "ground of unknown elevation";
+  const earth::AvoidArea& area = ground.areas[hazard - ground.obstacles.size()];
   return area.name + " (" + earth::name_of(area.kind) + ")";
 }
 
@@ -72,7 +75,9 @@ Hazards::Hazards(const earth::Ground& ground, const ClearanceRule& rule, earth::
                              : kNoHeightWillDo;
     things_.push_back({&a, c.east, c.north, c.radius, rule.beside_areas.si() + kReserveAside_m, floor});
   }
+  if (ground_.terrain) terrain_ = std::make_unique<AboveTerrain>(ground_.terrain, rule, datum);
 }
+Hazards::~Hazards() = default;
 
 Hazards::Value Hazards::at(const Thing& thing, const WayPoint& p) {
   const double height = p.height_m - thing.floor;
@@ -157,8 +162,8 @@ std::optional<Length> Hazards::below(const Thing& thing, const std::vector<WayPo
   return metres(-lowest);
 }
 
-Clearance Hazards::along(const std::vector<WayPoint>& way) const {
-  require(!things_.empty() && !way.empty(), "a way, and something to keep clear of");
+Clearance Hazards::along(const std::vector<WayPoint>& way, const AtRunway* runway) const {
+  require(!empty() && !way.empty(), "a way, and something to keep clear of");
   Clearance worst;
   double least = kClearanceOfInterest.si();
   WayPoint where = way.front();
@@ -167,6 +172,14 @@ Clearance Hazards::along(const std::vector<WayPoint>& way) const {
     look(things_[i], way, least, where);
     if (least < before) worst.hazard = i;
   }
+  if (terrain_) {
+    require(runway != nullptr, "over terrain, the runway is needed");
+    const double before = least;
+    bool known = true;
+    terrain_->look(way, *runway, least, where, known);
+    worst.by_terrain = least < before;
+    if (worst.by_terrain) worst.hazard = things_.size() + (known ? 0 : 1);
+  }
   // Up to the tolerance the truth may be less.
   const double margin = least - (least < kClearanceOfInterest.si() ? kTolerance_m : 0.0);
   worst.margin = metres(margin);
@@ -174,8 +187,14 @@ Clearance Hazards::along(const std::vector<WayPoint>& way) const {
   return worst;
 }
 
-void Hazards::explain(const std::vector<WayPoint>& way, Clearance& found) const {
+void Hazards::explain(const std::vector<WayPoint>& way, Clearance& found, const AtRunway* runway) const {
   if (found.clear()) return;
+  if (found.by_terrain) {
+    require(terrain_ && runway != nullptr, "over terrain, the runway is needed");
+    found.ground = terrain_->ground(found.where);
+    if (found.hazard == things_.size()) found.below = terrain_->below(way, *runway);
+    return;
+  }
   const Thing& thing = things_[found.hazard];
   found.below = below(thing, way);
   const WayPoint there{found.where.east.si(), found.where.north.si()};

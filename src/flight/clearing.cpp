@@ -35,12 +35,12 @@ std::optional<Cleared> Clearing::look_at(const Connection& flown) {
   const Assembly::Entry& entry = entry_of(flown);
   auto path = assembly_.path(entry, fan_, target_, flown);
   if (!path) return std::nullopt;
-  const Clearance clearance = hazards_.along(assembly_.way(entry, *path));
+  const Clearance clearance = hazards_.along(assembly_.way(entry, *path), &target_.at_runway);
   return Cleared{flown, std::move(*path), clearance};
 }
 
 void Clearing::explain(Cleared& cleared) {
-  hazards_.explain(assembly_.way(entry_of(cleared.connection), cleared.path), cleared.clearance);
+  hazards_.explain(assembly_.way(entry_of(cleared.connection), cleared.path), cleared.clearance, &target_.at_runway);
 }
 
 std::optional<Cleared> Clearing::look_beside(const Connection& like) {
@@ -70,7 +70,8 @@ Clearing::Look Clearing::look(const Connection& tabled) {
   // As the tables have it: most are far from being clear.
   l.path.crab_height = tabled.alignment + target_.elevation;
   const Assembly::Entry& entry = entry_of(tabled);
-  const Clearance about = hazards_.along(assembly_.way(entry, assembly_.about(entry, fan_, target_, l.path)));
+  const Clearance about =
+      hazards_.along(assembly_.way(entry, assembly_.about(entry, fan_, target_, l.path)), &target_.at_runway);
   if (about.margin.si() < -kOffAside_m) {
     l.value = std::min(l.value, about.margin.si());
     return l;

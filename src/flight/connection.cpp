@@ -39,7 +39,8 @@ PathFinder::Target::Target(const Goal& goal, const Gliders& gliders, const Style
       aim_high(goal.aim.high.si()),
       least_height(goal.alignment_height.si()),
       final(clean_final(gliders, goal, elevation, top)),
-      line_up(gliders.clean, style.line_up, track, elevation, top) {
+      line_up(gliders.clean, style.line_up, track, elevation, top),
+      at_runway{goal.threshold, goal.track, goal.aim.high, metres(elevation), goal.alignment_height} {
   const auto add = [this](Configuration configuration) {
     Target further = *this;
     further.steeper.clear();

@@ -5,6 +5,8 @@
 #include "line_up_table.hpp"
 #include "steep_final.hpp"
 
+#include "backfield/flight/clearance.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -36,6 +38,7 @@ class PathFinder::Target {
   double least_height;  ///< of alignment, above the runway
   SteepFinal final;
   LineUpTable line_up;
+  AtRunway at_runway;           ///< for what is kept above terrain
   std::vector<Target> steeper;  ///< the same goal with finals in each further configuration, in order
   [[nodiscard]] double across(const Point& p) const { return across(p.e - e0, p.n - n0); }  ///< right +
   [[nodiscard]] double along(const Point& p) const { return along(p.e - e0, p.n - n0); }

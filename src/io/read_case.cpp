@@ -3,6 +3,7 @@
 #include "read_ground.hpp"
 #include "read_loading.hpp"
 #include "read_places.hpp"
+#include "read_terrain.hpp"
 #include "read_weather.hpp"
 
 #include "backfield/io/load.hpp"
@@ -127,6 +128,14 @@ void read_options(const Fields& root, const Parts& parts, const AerodromeFile& h
   add(read_ground(root, &frame, result.elevation, result.options), result.ground);
 }
 
+/// Once everything else about the place is known: terrain is checked against the departure runway.
+void read_terrain_of(const Fields& root, const AerodromeFile* home, Parts& parts, decision::Case& result) {
+  StatedTerrain terrain = read_terrain(root, home != nullptr ? &result : nullptr, parts);
+  result.terrain = terrain.basis;
+  result.terrain_source = std::move(terrain.source);
+  result.ground.terrain = std::move(terrain.terrain);
+}
+
 /// The plain facts at the end of a case.
 void read_circumstances(const Fields& root, decision::Case& result) {
   const auto altimeter = root.need_choice<decision::AltimeterSetting>(
@@ -178,8 +187,8 @@ const AerodromeFile* read_where(const Fields& root, Parts& parts, std::optional<
 decision::Case read_case(const Value& root_value, Parts& parts) {
   decision::Case result;
   const Fields root(root_value, {"backfield", "title", "invented", "aircraft", "mass", "loads", "return_after",
-                                 "departure", "aerodromes", "catalogue", "runways", "obstacles", "avoid", "variation",
-                                 "weather", "altimeter", "turnback", "ground_ahead", "policy"});
+                                 "departure", "aerodromes", "catalogue", "runways", "obstacles", "avoid", "terrain",
+                                 "variation", "weather", "altimeter", "turnback", "ground_ahead", "policy"});
   result.file = root_value.reading().document().file;
   result.title = root.need_text("title", "a title").value_or("");
   if (const auto invented = root.need("invented", "yes or no")) {
@@ -197,6 +206,7 @@ decision::Case read_case(const Value& root_value, Parts& parts) {
 
   std::optional<Angle> variation;
   const AerodromeFile* home = read_where(root, parts, variation, result);
+  read_terrain_of(root, home, parts, result);
   if (!variation) root_value.assume("no magnetic variation stated: every direction is true");
   result.magnetic_variation = variation.value_or(Angle{});
 

@@ -29,8 +29,10 @@ Loaded<std::string> read_file(const std::string& path, std::size_t largest) {
   const fs::file_status status = fs::status(path, failed);
   if (status.type() == fs::file_type::not_found) return refuse(path, {"no such file", "the path of a file", {}});
   if (fs::is_directory(status)) return refuse(path, {"a directory", "the path of a file", {}});
+  std::size_t room = largest;
   if (fs::is_regular_file(status)) {
     const std::uintmax_t size = fs::file_size(path, failed);
+    if (!failed && size <= largest) room = static_cast<std::size_t>(size);
     if (!failed && size > largest) {
       return refuse(path, {"a file of " + std::to_string(size) + " bytes", too_large(largest), "it was not read"});
     }
@@ -38,11 +40,12 @@ Loaded<std::string> read_file(const std::string& path, std::size_t largest) {
   std::ifstream in(path, std::ios::binary);
   if (!in) return refuse(path, {"a file that cannot be opened", "a readable file", "check its permissions"});
   // A pipe or a device has no size to ask for, so one byte more than allowed is tried.
-  std::string bytes(largest + 1, '\0');
+  // So is it with a file that grows meanwhile: then it is more than `room`, and refused.
+  std::string bytes(room + 1, '\0');
   in.read(bytes.data(), static_cast<std::streamsize>(bytes.size()));
   if (in.bad()) return refuse(path, {"a file that cannot be read", "a readable file", {}});
   bytes.resize(static_cast<std::size_t>(in.gcount()));
-  if (bytes.size() > largest) return refuse(path, {"more than it may hold", too_large(largest), "it was not read"});
+  if (bytes.size() > room) return refuse(path, {"more than it may hold", too_large(largest), "it was not read"});
   return {std::move(bytes), {}};
 }
 

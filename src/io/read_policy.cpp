@@ -112,9 +112,11 @@ void read_technique(const Fields& root, Policy& policy) {
 }
 
 void read_clearance(const Fields& root, flight::ClearanceRule& rule) {
-  const auto value = root.need("clearance", "{over_obstacles, beside_obstacles, over_areas, beside_areas}");
+  const auto value = root.need(
+      "clearance", "{over_obstacles, beside_obstacles, over_areas, beside_areas, over_terrain, around_runway}");
   if (!value) return;
-  const Fields fields(*value, {"over_obstacles", "beside_obstacles", "over_areas", "beside_areas"});
+  const Fields fields(
+      *value, {"over_obstacles", "beside_obstacles", "over_areas", "beside_areas", "over_terrain", "around_runway"});
   const Range over{0, 5000, "ft", 0, 2000};
   const Range beside{0, 5000, "m", 0, 1000};
   rule.over_obstacles = fields.need_quantity<Length>("over_obstacles", Dimension::length, over).value_or(Length{});
@@ -126,6 +128,9 @@ void read_clearance(const Fields& root, flight::ClearanceRule& rule) {
     }
   }
   rule.beside_areas = fields.need_quantity<Length>("beside_areas", Dimension::length, beside).value_or(Length{});
+  rule.over_terrain = fields.need_quantity<Length>("over_terrain", Dimension::length, over).value_or(Length{});
+  const Range around{0, 300, "m", 30, 150};
+  rule.around_runway = fields.need_quantity<Length>("around_runway", Dimension::length, around).value_or(Length{});
 }
 
 decision::WorldRule read_world(const Value& value) {

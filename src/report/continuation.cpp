@@ -217,11 +217,14 @@ std::string technique(const flight::Technique& t, Length aligned_by) {
          number(t.briefed_reversals);
 }
 
-std::string clearance(const flight::ClearanceRule& rule) {
+std::string clearance(const flight::ClearanceRule& rule, bool terrain) {
   return "clear of the ground: over obstacles " + ft(rule.over_obstacles) + ", beside them " +
          m(rule.beside_obstacles) + "; over areas to avoid " +
          (rule.over_areas ? ft(*rule.over_areas) : std::string("at no height")) + ", beside them " +
-         m(rule.beside_areas);
+         m(rule.beside_areas) +
+         (terrain ? "; over terrain " + ft(rule.over_terrain) + ", or half of the height over the height of alignment" +
+                        " where that is less; not within " + m(rule.around_runway) + " of the runway landed on"
+                  : std::string{});
 }
 
 std::string world_rule(const decision::WorldRule& w) {
@@ -247,7 +250,7 @@ Lines policy(const decision::Case& c) {
                               number(in_seconds(p.stop.rejected_take_off_delay), 1) + " s late",
                           "  "));
   append(lines, runway_rules(p));
-  if (!c.ground.empty()) append(lines, paragraph(clearance(p.clearance), "  "));
+  if (!c.ground.empty()) append(lines, paragraph(clearance(p.clearance, c.ground.terrain != nullptr), "  "));
   const decision::GateRule& g = p.gates;
   const auto preferred = [](decision::Preference preference) {
     return preference == decision::Preference::runway ? "the runway" : "the ground ahead";

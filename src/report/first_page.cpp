@@ -25,6 +25,18 @@ std::string pressure(Pressure p) {
   return hpa + " hPa (" + number(in_inches_of_mercury(p), 2) + " inHg)";
 }
 
+std::string ground_taken_as(decision::TerrainBasis terrain) {
+  switch (terrain) {
+    case decision::TerrainBasis::not_stated:
+      return " NO TERRAIN STATED: ground taken as FLAT, NOT CHECKED.";
+    case decision::TerrainBasis::flat:
+      return " Terrain stated as flat, not checked.";
+    case decision::TerrainBasis::posts:
+      break;
+  }
+  return "";
+}
+
 Lines conditions(const Brief& brief) {
   const decision::Case& c = brief.the_case;
   const decision::Answer& a = brief.answer;
@@ -40,7 +52,8 @@ Lines conditions(const Brief& brief) {
       c.altimeter == decision::AltimeterSetting::qnh ? ft(c.elevation.above_sea_level) : "0 ft";
   append(lines, wrapped("Elevation " + ft(c.elevation.above_sea_level) + "; altimeter on " + setting(c) + " reads " +
                             on_ground + " there." +
-                            (a.temperature_correction_used ? " Readings corrected for temperature." : ""),
+                            (a.temperature_correction_used ? " Readings corrected for temperature." : "") +
+                            ground_taken_as(c.terrain),
                         kWidth));
   return lines;
 }
@@ -284,6 +297,16 @@ Lines keep_clear(const Brief& brief) {
                  kWidth);
 }
 
+/// What the paths are kept over; that there is nothing stands with the conditions.
+Lines terrain(const Brief& brief) {
+  const decision::Case& c = brief.the_case;
+  if (c.terrain != decision::TerrainBasis::posts) return {};
+  return wrapped("TERRAIN: a window counts where one path at least is " + ft(c.policy.clearance.over_terrain) +
+                     " over it, less near the runway; any other turn may not be. Trees and masts are not in it. The "
+                     "runway ahead and the ground ahead are not checked.",
+                 kWidth);
+}
+
 Lines gaps(const Brief& brief) {
   if (brief.answer.gaps.empty()) { return {"GAPS: none; at every moment scanned some runway is briefed."}; }
   Duration total{};
@@ -379,6 +402,7 @@ FirstPage first_page(const Brief& brief) {
   }
   page.add(feathering_on_page(brief));
   page.add(keep_clear(brief));
+  page.add(terrain(brief));
   const std::size_t at_gaps = page.blocks.size();
   page.add(gaps(brief), "GAPS: on page 2.");
   page.add(duties(brief));

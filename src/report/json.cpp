@@ -187,11 +187,18 @@ Json nearest(const decision::Nearest& n) {
 }
 
 Json veto(const decision::Veto& v) {
-  return {{"what", v.what},
-          {"from_height_ft", ft(v.heights.low)},
-          {"to_height_ft", ft(v.heights.high)},
-          {"below_ft", or_null(v.below, ft)},
-          {"within_m", m(v.within)}};
+  Json result = {{"what", v.what},
+                 {"from_height_ft", ft(v.heights.low)},
+                 {"to_height_ft", ft(v.heights.high)},
+                 {"below_ft", or_null(v.below, ft)},
+                 {"within_m", m(v.within)}};
+  if (v.place) {
+    const auto elevation = [](earth::Altitude a) { return ft(a.above_sea_level); };
+    result["place"] = {{"distance_m", m(v.place->distance)},
+                       {"bearing_deg_true", direction_deg(v.place->bearing)},
+                       {"elevation_ft", or_null(v.place->elevation, elevation)}};
+  }
+  return result;
 }
 
 Json side(const decision::SideAnswer& answer) {

@@ -71,7 +71,7 @@ TEST_CASE("A plain case reads as it is written", "[io][case]") {
   CHECK(c.policy.name == "plain");
   CHECK(c.policy.file == "plain");
   CHECK(c.attributions == std::vector<std::string>{"ZZDA: invented"});
-  CHECK(c.assumptions.size() == 1);
+  CHECK(c.assumptions.size() == 2);
   CHECK(says(c.assumptions, "indicated airspeed is taken as calibrated"));
 }
 

@@ -80,10 +80,17 @@ struct Nearest {
 
 /// Where a side would land, and something on the ground forbids it. Over all worlds and banks.
 struct Veto {
-  std::string what;          ///< name of the obstacle or area
+  /// Of terrain: where the path that lacks most comes nearest to it.
+  struct Place {
+    Length distance;                             ///< from the departure aerodrome
+    earth::TrueDirection bearing;                ///< from there
+    std::optional<earth::Altitude> elevation{};  ///< of the ground; none: not known
+  };
+  std::string what;          ///< name of the obstacle or area, or the ground
   Interval<Length> heights;  ///< lowest and highest failure looked at that it forbids; between them some may be clear
   std::optional<Length> below;  ///< most that is missing over it, by the path that comes nearest; none: no height helps
   Length within;                ///< how far that path enters what is to be left free, seen from above
+  std::optional<Place> place;
 };
 
 /// What is done with one side of one runway end.

@@ -46,6 +46,13 @@ struct GroundAhead {
   std::string note;  ///< e.g. "fields left of the river"
 };
 
+/// What the case says about the height of the ground.
+enum class TerrainBasis {
+  not_stated,  ///< taken as flat at the departure elevation, which is said on every page that matters
+  flat,        ///< stated as flat
+  posts        ///< Ground::terrain
+};
+
 enum class AltimeterSetting { qnh, qfe };
 
 /// A place on the departure track whose overflight can be seen, for the cancel line.
@@ -70,6 +77,8 @@ struct Case {
   std::vector<earth::RunwayEnd> options;  ///< every runway end that might be landed on
   std::vector<earth::RunwayMark> marks;   ///< along the departure runway
   earth::Ground ground;                   ///< what stands on the ground about them, and what is not to be crossed
+  TerrainBasis terrain = TerrainBasis::not_stated;
+  std::string terrain_source;  ///< with TerrainBasis::posts: which files, and how far apart their posts are
   Weather weather;
   AltimeterSetting altimeter = AltimeterSetting::qnh;
   bool turnback_trained = false;

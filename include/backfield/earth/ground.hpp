@@ -1,12 +1,13 @@
 #pragma once
 // What stands on the ground, and what a glide must not pass over: in the local frame.
 //
-// The ground itself is flat, at the elevation of the departure aerodrome; terrain will stand beside obstacles and
-// areas.
+// How high the ground itself is, terrain.hpp says; without terrain it is taken as flat at the elevation of the
+// departure aerodrome.
 
 #include "backfield/earth/altitude.hpp"
 #include "backfield/earth/position.hpp"
 
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -48,10 +49,13 @@ struct AvoidArea {
 /// accuracy    exact to rounding (tests/unit/ground_test.cpp), but for the frame (kFrameDistanceError)
 Length distance_to(const AvoidArea& area, Position place);
 
+class Terrain;
+
 struct Ground {
   std::vector<Obstacle> obstacles;
   std::vector<AvoidArea> areas;
-  [[nodiscard]] bool empty() const { return obstacles.empty() && areas.empty(); }
+  std::shared_ptr<const Terrain> terrain{};  ///< null: flat, and nothing is asked of it; its frame is the ground's
+  [[nodiscard]] bool empty() const { return obstacles.empty() && areas.empty() && terrain == nullptr; }
 };
 
 }  // namespace backfield::earth

@@ -5,9 +5,17 @@
 // the middle, no less than `over_obstacles` above the top. An area is the same with its outline, `beside_areas` and, if
 // stated, `over_areas` above its ground; without that it is not crossed at any height.
 //
+// Terrain is kept below: from the height of alignment up, a path flies over it by half of what it is higher than that,
+// and by `over_terrain` at most; below the height of alignment, on the final, by nothing, but never through it. So what
+// is asked fades where a path comes down to its runway, and ground as high as the runway never forbids a landing.
+// Within `around_runway` of where the glide may meet the runway, the ground is the runway's own, which is stated, and
+// terrain is not asked. A place without data is ground higher than anything flies over.
+//
 // One number for both ways of being clear: at every place of a path the larger of "height above what is required" and
 // "distance beyond what is required", and of those the least along the path. It is negative where, and only where, a
-// path is not clear, and it changes continuously when the path does, so that edges of windows can be found by it.
+// path is not clear, and it changes continuously when the path does, so that edges of windows can be found by it. Over
+// terrain it is height alone; where flat ground would leave less than kClearanceOfInterest, what is to spare counts as
+// its share of that, lest every path that lands pass for one with little to spare.
 //
 // The path is followed from the failure to the end of the glide; what lies between two points of it is bounded by how
 // much it can bend there. From every requirement 2 ft and 2 m are kept, by which a path flown again may differ.
@@ -16,6 +24,7 @@
 #include "backfield/earth/ground.hpp"
 
 #include <cstddef>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -28,11 +37,13 @@ struct ClearanceRule {
   Length beside_obstacles{};         ///< from its half width on
   std::optional<Length> over_areas;  ///< above an area's ground; none: not crossed at any height
   Length beside_areas{};             ///< from its outline on
+  Length over_terrain{};             ///< above the ground, where the path is high enough over its runway
+  Length around_runway{};            ///< to every side; there the ground is the runway's own
 };
 
-/// Names one thing of a Ground: obstacles first, then areas.
+/// Names one thing of a Ground: obstacles first, then areas, then terrain, then terrain of which nothing is known.
 using Hazard = std::size_t;
-/// e.g. "radio mast" or "Oberdorf (people)"
+/// e.g. "radio mast", "Oberdorf (people)" or "the ground"
 std::string name_of(const earth::Ground& ground, Hazard hazard);
 
 /// Of the thing that a path comes nearest to, measured by what is required.
@@ -42,6 +53,8 @@ struct Clearance {
   std::optional<Length> below;  ///< not clear: how much more height would do, where it is too near; none: no height
   Length within;                ///< not clear: how far it enters what is to be kept clear of, seen from above
   earth::Position where;        ///< of `margin`
+  bool by_terrain = false;      ///< it is the ground itself, or that nothing is known of it
+  std::optional<earth::Altitude> ground;  ///< of terrain that it comes too near to, at `where`; none: not known
   [[nodiscard]] bool clear() const { return margin.si() >= 0.0; }
 };
 inline constexpr Length kClearanceOfInterest = metres(100);
@@ -54,21 +67,34 @@ struct WayPoint {
   bool goes_on = true;    ///< false: the way from the point before is not part of it (height traded at once)
 };
 
+/// The runway a way ends at, or a climb begins at: near it less is asked above terrain.
+struct AtRunway {
+  earth::Position threshold;
+  earth::TrueDirection track;
+  Length length;      ///< along the track from the threshold, as far as a glide may meet the runway
+  Length elevation;   ///< above the departure elevation
+  Length aligned_by;  ///< above the runway
+};
+
 /// What is kept clear of, made ready for asking.
+class AboveTerrain;
 class Hazards {
  public:
   /// datum       what heights of way points are above
   Hazards(const earth::Ground& ground, const ClearanceRule& rule, earth::Altitude datum);
   Hazards(const Hazards&) = delete;
   Hazards& operator=(const Hazards&) = delete;
-  [[nodiscard]] bool empty() const { return things_.empty(); }
+  ~Hazards();
+  [[nodiscard]] bool empty() const { return things_.empty() && terrain_ == nullptr; }
   /// The least along a way; `below` and `within` are left empty. Requires something to keep clear of.
   ///
+  /// runway      needed where there is terrain
   /// accuracy    never more than the truth where that is below kClearanceOfInterest; less by at most 0.3 m, 2 % of
-  ///             itself and what the way bends between its points (tests/laws/clearance_test.cpp)
-  [[nodiscard]] Clearance along(const std::vector<WayPoint>& way) const;
+  ///             itself and what the way bends between its points (tests/laws/clearance_test.cpp,
+  ///             tests/laws/terrain_test.cpp)
+  [[nodiscard]] Clearance along(const std::vector<WayPoint>& way, const AtRunway* runway = nullptr) const;
   /// Fills `below` and `within` of what `along` has found on the same way, where that is not clear.
-  void explain(const std::vector<WayPoint>& way, Clearance& found) const;
+  void explain(const std::vector<WayPoint>& way, Clearance& found, const AtRunway* runway = nullptr) const;
 
  private:
   struct Thing {
@@ -85,6 +111,7 @@ class Hazards {
 
   earth::Ground ground_;
   std::vector<Thing> things_;
+  std::unique_ptr<const AboveTerrain> terrain_;
 };
 
 }  // namespace backfield::flight
