@@ -14,6 +14,11 @@ Performance::Performance(const Aircraft& aircraft, Mass mass)
 
 Cas Performance::scaled(Cas at_reference_mass) const { return {at_reference_mass.value * speed_factor_}; }
 
+std::optional<Cas> Performance::v_1() const {
+  const auto& v_1 = engine_out().v_1;
+  return v_1 ? std::optional(scaled(*v_1)) : std::nullopt;
+}
+
 Cas Performance::best_glide_unfeathered() const {
   require(aircraft_->feathering.has_value(), "an aircraft with figures of a propeller that feathers");
   return scaled(aircraft_->feathering->best_glide_unfeathered);

@@ -123,6 +123,12 @@ std::vector<NamedSpeed> speeds_of(const Case& c, const aircraft::Performance& p)
     all.push_back(named("turn, " + deg, flight::power_off_turn_speed(p, c.policy.technique, bank, spread)));
     all.push_back(named("stall, " + deg, {p.stall_clean().value / std::sqrt(std::cos(bank.si()))}));
   }
+  if (c.aircraft.one_engine_out) {
+    if (const auto v_1 = p.v_1()) all.push_back(named("v_1", *v_1));
+    all.push_back(named("v_mca", p.v_mca()));
+    const bool light = c.aircraft.kind == aircraft::AircraftClass::light_twin;
+    all.push_back(named(light ? "v_yse" : "v_2", p.one_engine_out_climb_speed()));
+  }
   all.push_back(named("final, landing flap", p.v_ref()));
   all.push_back(named("touchdown", p.touchdown()));
   return all;

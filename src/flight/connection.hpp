@@ -62,6 +62,8 @@ struct Connection {
   double first = 0.0, last = 0.0;  ///< turns, >= 0
   int first_sense = 1, last_sense = 1;
   double straight_time = 0.0;
+  /// Metres across, right +, where a line-up turn without any straight would end; of looks by heading.
+  double off_at_once = 0.0;
   double crab_height = 0.0;  ///< where the crab is that the line-up turn ends with; of flown paths
   double delay = 0.0;        ///< of the first turn; with Parameter::delay the entry is wings level
   Parameter parameter = Parameter::heading;

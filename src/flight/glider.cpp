@@ -1,6 +1,8 @@
 #include "glider.hpp"
 
 #include <algorithm>
+#include <iterator>
+#include <utility>
 
 namespace backfield::flight {
 namespace {
@@ -159,18 +161,30 @@ Ramp Glider::make_ramp(const Attitude& from, const Attitude& to, double roll_rat
   if (r.duration <= 0.0) return r;
   const double part = (to.bank - from.bank) / Ramp::kParts;
   const double cas_per_bank = (to.cas - from.cas) / (to.bank - from.bank);
+  double tan_a = std::tan(from.bank);
   for (int i = 0; i < Ramp::kParts; ++i) {
     const double a = from.bank + part * i;
+    const double tan_b = std::tan(a + part);
     const double cas = from.cas + cas_per_bank * (a + 0.5 * part - from.bank);
     // The turn rate goes with tan(bank) / airspeed, and both change: their mean is taken together.
-    const auto quickness = [&](double bank) {
-      return std::tan(bank) * cas / (from.cas + cas_per_bank * (bank - from.bank));
-    };
-    r.tan[i] = mean(quickness, a, a + part);
-    r.tan_rise[i] = quickness(a + part) - quickness(a);
-    r.trim[i] = trim(cas, mean([](double bank) { return 1.0 / (std::cos(bank) * std::cos(bank)); }, a, a + part));
+    const auto slower = [&](double bank) { return cas / (from.cas + cas_per_bank * (bank - from.bank)); };
+    r.tan[i] = mean([&](double bank) { return std::tan(bank) * slower(bank); }, a, a + part);
+    r.tan_rise[i] = tan_b * slower(a + part) - tan_a * slower(a);
+    // Of 1/cos^2 the tangent is the integral.
+    r.trim[i] = trim(cas, (tan_b - tan_a) / part);
     r.gain += kStandardGravity * r.tan[i] / cas * r.duration / Ramp::kParts;
+    tan_a = tan_b;
   }
+  return r;
+}
+
+Ramp reversed(Ramp r) {
+  std::swap(r.bank_from, r.bank_to);
+  std::swap(r.cas_from, r.cas_to);
+  std::reverse(std::begin(r.tan), std::end(r.tan));
+  std::reverse(std::begin(r.tan_rise), std::end(r.tan_rise));
+  for (double& rise : r.tan_rise) rise = -rise;
+  std::reverse(std::begin(r.trim), std::end(r.trim));
   return r;
 }
 

@@ -57,6 +57,8 @@ struct Ramp {
   Trim trim[kParts];             ///< in the middle of each part, bank averaged over it
   double gain = 0.0;             ///< heading gained where true and calibrated airspeed are the same
 };
+/// From its end back to its beginning.
+Ramp reversed(Ramp ramp);
 
 enum class Time { forwards, backwards };
 

@@ -9,7 +9,10 @@
 namespace backfield::flight {
 namespace {
 
-constexpr int kEndLooks = 10;  // for the end of a family
+constexpr int kEndLooks = 10;          // for the end of a family
+constexpr int kEndSecants = 6;         // the same where it is a path without a straight ...
+constexpr double kEndOff_m = 1.0;      // ... across ...
+constexpr double kBesideEnd = 0.0005;  // radians: ... and how far from it a short straight is looked for
 
 struct Slot {
   Leaf leaf;
@@ -50,6 +53,7 @@ class Headings {
         found_.take(here.path);
       }
       if (next.spared && (found_.decides(here.path) || too_far(here.path))) read(next, Screen::kAnything);
+      if (look_at_end(here, next)) continue;
       if (!is_best(here) && !is_best(next) && !changes(here, next)) continue;
       const double half_way = 0.5 * (here.leaf.change + next.leaf.change);
       found_.take(q_.screen.by_heading(q_.fan.leaf_about(first_, half_way), first_, last_, q_.target));
@@ -81,6 +85,36 @@ class Headings {
         mine = std::max(mine, slot.path.surplus);
       }
     }
+  }
+
+  /// Off the axis to one side here and to the other there with no straight at all: in between both turns alone end on
+  /// the axis, and there a family of straights ends, or one begins and ends that is narrower than the looks. The path
+  /// of the shortest straight is often its best. True if there is one.
+  bool look_at_end(const Slot& here, const Slot& next) {
+    if (here.spared || next.spared || !q_.fan.same_entry(first_, here.leaf.change, next.leaf.change)) return false;
+    if (here.path.on_axis && next.path.on_axis) return false;
+    double a = here.leaf.change;
+    double b = next.leaf.change;
+    double off_a = here.path.off_at_once;
+    double off_b = next.path.off_at_once;
+    if (off_a * off_b > 0.0) return false;
+    if (q_.bound.at(q_.fan.leaf_about(first_, 0.5 * (a + b)).p).spare() < found_.nobody_cares_below()) return false;
+    for (int i = 0; i < kEndSecants; ++i) {
+      const double x = a + (b - a) * std::clamp(off_a / (off_a - off_b), 0.02, 0.98);
+      const double off = Screen::off_at_once(q_.fan.leaf_about(first_, x), last_, q_.target);
+      const bool same_as_a = off * off_a > 0.0;
+      (same_as_a ? a : b) = x;
+      (same_as_a ? off_a : off_b) = off;
+      if (std::abs(off) < kEndOff_m) break;
+    }
+    const double end = std::abs(off_a) < std::abs(off_b) ? a : b;
+    for (const double aside : {-kBesideEnd, kBesideEnd}) {
+      const Connection c = q_.screen.by_heading(q_.fan.leaf_about(first_, end + aside), first_, last_, q_.target);
+      if (!c.on_axis) continue;
+      found_.take(c);
+      return true;
+    }
+    return false;
   }
 
   /// The best of its word, if it is as good as what its side has or nearly so.

@@ -30,6 +30,7 @@ Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense,
   for (int i = 0; i < kLooks; ++i) {
     c.last = turn_in_sense(p.psi, target.track + turns.crab(end), last_sense);
     const LineUpTable::Begin begin = turns.begin(end, c.last, last_sense);
+    if (i == 0) c.off_at_once = target.across(p) - begin.across;
     const StraightTable::Reading bottom = straights_->read(end + begin.rise, heading);
     const double moving = target.across(bottom.per_metre.east, bottom.per_metre.north);
     if (std::abs(moving) < kSlowestApproach_mps * bottom.per_metre.time) return c;
@@ -114,6 +115,18 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
   c.first = *change;
   judge(c, place, end - target.elevation, target);
   return c;
+}
+
+double Screen::off_at_once(const Leaf& leaf, int last_sense, const PathFinder::Target& target) {
+  const Point& p = leaf.p;
+  const LineUpTable& turns = target.line_up;
+  double end = p.h - turns.loss_per_radian() * turn_in_sense(p.psi, target.track, last_sense);
+  LineUpTable::Begin begin{};
+  for (int i = 0; i < 2; ++i) {
+    begin = turns.begin(end, turn_in_sense(p.psi, target.track + turns.crab(end), last_sense), last_sense);
+    end = p.h - begin.rise;
+  }
+  return target.across(p) - begin.across;
 }
 
 double Screen::time_down(const Point& p, double height) const {

@@ -32,6 +32,9 @@ class Screen {
   [[nodiscard]] Connection again(const PathFinder::Fan& fan, const PathFinder::Target& target, const Connection& like,
                                  double value) const;
 
+  /// Metres across the axis, right +, where a line-up turn that begins at `leaf` ends.
+  [[nodiscard]] static double off_at_once(const Leaf& leaf, int last_sense, const PathFinder::Target& target);
+
   /// How long a straight glide from `p` takes down to a height; 0 from below it.
   [[nodiscard]] double time_down(const Point& p, double height) const;
 

@@ -13,7 +13,7 @@ TurnStyle make_turn_style(const Glider& glider, const Turning& turning, RollRule
     const Attitude level{0.0, glider.best_glide_cas()};
     const Attitude banked{turning.bank, turning.cas};
     style.in = glider.make_ramp(level, banked, turning.roll_rate);
-    style.out = glider.make_ramp(banked, level, turning.roll_rate);
+    style.out = reversed(style.in);
   }
   return style;
 }
@@ -38,7 +38,7 @@ TurnPlan plan_turn(const Glider& glider, const TurnStyle& style, double change, 
   const double share = peak / style.held.bank;
   const double cas = glider.best_glide_cas() + (style.held.cas - glider.best_glide_cas()) * share;
   plan.in = glider.make_ramp({0.0, glider.best_glide_cas()}, {peak, cas}, style.roll_rate);
-  plan.out = glider.make_ramp({peak, cas}, {0.0, glider.best_glide_cas()}, style.roll_rate);
+  plan.out = reversed(plan.in);
   plan.hold = 0.0;
   return plan;
 }

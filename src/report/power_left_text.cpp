@@ -90,10 +90,13 @@ Lines engine_out_on_page(const Brief& brief) {
   const decision::OneEngineOut& o = *a.one_engine_out;
   const std::string climb_speed =
       name_of_climb_speed(c) + " " + kt(performance.indicated(performance.one_engine_out_climb_speed()));
-  Lines lines = wrapped("gear down and runway ahead, or below " + climb_speed +
-                            ": close both throttles, stop or land ahead. Gear up, clean, at " + climb_speed + ": " +
-                            action(brief, o),
-                        kWidth, "ONE ENGINE OUT: ");
+  const auto v_1 = performance.v_1();
+  const std::string first =
+      v_1 ? "before v_1 " + kt(performance.indicated(*v_1)) + " stop. After it fly, at " + climb_speed +
+                ", nothing touched below " + ft(c.policy.power_left.straight_until) + " but the gear: "
+          : "gear down and runway ahead, or below " + climb_speed +
+                ": close both throttles, stop or land ahead. Gear up, clean, at " + climb_speed + ": ";
+  Lines lines = wrapped(first + action(brief, o), kWidth, "ONE ENGINE OUT: ");
   append(lines, wrapped(fpm(o.climb.empty() ? Speed{} : o.climb.front().rate) + " wings level: gross " +
                             percent(o.gross, 2) + ", net " + percent(o.net, 2) + "; half a circle at " +
                             deg(c.policy.power_left.one_engine_bank) + " " +

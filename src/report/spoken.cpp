@@ -58,6 +58,9 @@ std::string take_off(const Brief& brief) {
   const decision::RollOut& roll = brief.answer.roll_out;
   std::string start = said_runway(brief.the_case.departure.end) + ", " + said_start(brief.the_case) + ". ";
   start.front() = 'R';
+  // With a decision speed that one says when to stop.
+  const auto& engine_out = brief.the_case.aircraft.one_engine_out;
+  if (engine_out && engine_out->v_1) return start.substr(0, start.size() - 1);
   if (!roll.last_stop) return start + "No stop fits on the roll.";
   if (roll.stop_fits_to_lift_off) return start + "Anything wrong on the roll: stop.";
   if (roll.last_stop_mark.empty()) return start + "Anything wrong before the last stop point: stop.";
@@ -102,12 +105,14 @@ std::string cancel(const Brief& brief) {
 /// What is done on one engine; nothing of a single.
 Lines one_engine_out(const Brief& brief) {
   if (!brief.the_case.aircraft.is_twin()) return {};
-  Lines sentences{"An engine fails with gear down and runway ahead, or slow: close both, stop or land."};
+  Lines sentences{brief.the_case.aircraft.one_engine_out->v_1
+                      ? "An engine fails before V one: stop. After it: fly."
+                      : "An engine fails with gear down and runway ahead, or slow: close both, stop or land."};
   const auto& answer = brief.answer.power_left.one_engine_out;
   if (!answer) return {sentences.front(), "Climb on one engine: not assessed."};
   switch (answer->verdict) {
     case decision::EngineOutVerdict::clears:
-      sentences.emplace_back("Gear up and at speed: fly straight on, climb, then a wide circuit.");
+      sentences.emplace_back("On one engine: straight on, climb, then a wide circuit.");
       break;
     case decision::EngineOutVerdict::climbs: {
       const auto first = std::find_if(answer->obstacles.begin(), answer->obstacles.end(),
