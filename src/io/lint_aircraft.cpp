@@ -196,7 +196,9 @@ void collect(const Node& node, const std::string& path, const Wanted& wanted, st
     if (name == "source") {
       if (wanted(node.items[i])) paths.push_back(path);
     } else {
-      collect(node.items[i], path.empty() ? name : path + "." + name, wanted, paths);
+      std::string below = path;
+      below += (path.empty() ? "" : ".") + name;
+      collect(node.items[i], below, wanted, paths);
     }
   }
 }
