@@ -134,11 +134,23 @@ std::optional<Length> ceiling(const Case& c, const aircraft::Performance& perfor
   return std::nullopt;
 }
 
+/// A factor of the file's notes for the surface under the wheels; a surface without one has been refused by the reader.
+double factor_on(const std::map<earth::Surface, double>& factors, earth::Surface surface) {
+  const auto found = factors.find(surface);
+  return found == factors.end() ? 1.0 : found->second;
+}
+
+/// `factor` multiplies the whole of the file's distance; `beyond` takes where the file's table ends.
 std::optional<DistanceAgainst> against(const aircraft::Figure& figure, const aircraft::Conditions& conditions,
-                                       const std::optional<Length>& declared, Length start) {
+                                       double factor, const std::optional<Length>& declared, Length start,
+                                       std::string& beyond) {
+  if (!figure.stated() || !declared) return std::nullopt;
   const auto needed = figure.at(conditions);
-  if (!figure.stated() || !needed.usable() || !declared) return std::nullopt;
-  return DistanceAgainst{metres(needed.value), *declared - start};
+  if (!needed.usable()) {
+    beyond = needed.axis + ", " + needed.end;
+    return std::nullopt;
+  }
+  return DistanceAgainst{metres(needed.value * factor), *declared - start};
 }
 
 OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performance,
@@ -168,8 +180,11 @@ OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performa
 
   const earth::RunwayEnd& end = c.departure.end;
   const aircraft::Conditions ground = performance.conditions(weak.world.environment.air, c.elevation);
-  out.stop = against(file.accelerate_stop, ground, end.asda, c.departure.start);
-  out.go = against(file.accelerate_go, ground, end.toda, c.departure.start);
+  const aircraft::Distances& notes = c.aircraft.distances;
+  const double rolling = factor_on(notes.take_off_surface_factor, end.surface);
+  const double braking = std::max(rolling, factor_on(notes.landing_surface_factor, end.surface));
+  out.stop = against(file.accelerate_stop, ground, braking, end.asda, c.departure.start, out.stop_beyond);
+  out.go = against(file.accelerate_go, ground, rolling, end.toda, c.departure.start, out.go_beyond);
   out.path_begins_at_go = out.go.has_value();
   std::vector<std::pair<const FlownWorld*, EngineOutPath>> paths;
   for (const FlownWorld& w : worlds) {

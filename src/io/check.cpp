@@ -1,8 +1,21 @@
 #include "fields.hpp"
+#include "lint_aircraft.hpp"
+#include "read_aircraft.hpp"
 
 #include "backfield/io/load.hpp"
 
 namespace backfield::io {
+namespace {
+
+std::vector<Finding> check_aircraft(const Document& document) {
+  Reading reading(document);
+  const Value root = Value::root(reading);
+  const aircraft::Aircraft aircraft = read_aircraft(root);
+  if (!reading.failed()) lint_aircraft(root, aircraft);
+  return reading.take();
+}
+
+}  // namespace
 
 std::vector<Finding> check(const std::string& path) {
   const Document document = read_document(path);
@@ -11,7 +24,7 @@ std::vector<Finding> check(const std::string& path) {
   const bool named = root.kind == Node::Kind::map && !root.keys.empty() && root.keys.front().name == "backfield";
   const std::string kind = named ? root.items.front().text : std::string{};
   if (kind == "case/1") return load_case(path).findings;
-  if (kind == "aircraft/1") return load_aircraft(path).findings;
+  if (kind == "aircraft/1") return check_aircraft(document);
   if (kind == "aerodrome/1") return load_aerodrome(path).findings;
   if (kind == "policy/1") return load_policy(path).findings;
   Reading reading(document);

@@ -227,16 +227,19 @@ Fields::Fields(const Value& map, std::vector<std::string_view> known) : map_(map
   }
 }
 
-std::optional<Value> Fields::get(std::string_view key) const {
-  require(std::find(known_.begin(), known_.end(), key) != known_.end(), "only known keys are asked for");
-  if (!map_.is_map()) return std::nullopt;
-  const Node& node = map_.node();
-  for (std::size_t i = 0; i < node.keys.size(); ++i) {
-    if (node.keys[i].name != key) continue;
-    const std::string path = map_.path().empty() ? std::string(key) : map_.path() + "." + std::string(key);
-    return Value(map_.reading(), node.items[i], path, node.keys[i].place);
+std::optional<Value> Value::child(std::string_view key) const {
+  if (!is_map()) return std::nullopt;
+  for (std::size_t i = 0; i < node_->keys.size(); ++i) {
+    if (node_->keys[i].name != key) continue;
+    return Value(*reading_, node_->items[i], path_.empty() ? std::string(key) : path_ + "." + std::string(key),
+                 node_->keys[i].place);
   }
   return std::nullopt;
+}
+
+std::optional<Value> Fields::get(std::string_view key) const {
+  require(std::find(known_.begin(), known_.end(), key) != known_.end(), "only known keys are asked for");
+  return map_.child(key);
 }
 
 void Fields::missing(std::string_view key, const std::string& accepted, const std::string& hint) const {

@@ -85,6 +85,8 @@ class Value {
   [[nodiscard]] std::optional<double> si(Dimension dimension, const Range& range) const;
   [[nodiscard]] std::optional<bool> yes_or_no() const;
   [[nodiscard]] std::optional<Bearing> bearing() const;
+  /// What stands under a key of a map whose keys have been judged; none where it is absent. Readers ask `Fields`.
+  [[nodiscard]] std::optional<Value> child(std::string_view key) const;
   /// The items of a list with at least one; a finding when it is none.
   [[nodiscard]] std::vector<Value> items(const std::string& accepted) const;
 

@@ -170,8 +170,8 @@ void read_from_50_ft(const Value& value, Aircraft& result) {
   landing.distance = figure(fields, "distance", kDistanceFigure);
   landing.surface_factor = surface_factors(fields, false);
   if (landing.distance.stated() && result.distances.landing_roll.stated()) {
-    check_longer(*fields.get("distance"), result.distances.landing_roll, landing.distance,
-                 "a distance from 50 ft longer than the landing roll");
+    check_above(*fields.get("distance"), result.distances.landing_roll, landing.distance, "m",
+                "a distance from 50 ft longer than the landing roll");
   }
   result.landing_from_50ft = std::move(landing);
 }
@@ -187,8 +187,8 @@ void read_distances(const Fields& root, Aircraft& result) {
     d.take_off_roll = figure(fields, "roll", kDistanceFigure);
     d.take_off_to_50ft = figure(fields, "to_50_ft", kDistanceFigure);
     if (d.take_off_roll.stated() && d.take_off_to_50ft.stated()) {
-      check_longer(*fields.get("to_50_ft"), d.take_off_roll, d.take_off_to_50ft,
-                   "a distance to 50 ft longer than the roll");
+      check_above(*fields.get("to_50_ft"), d.take_off_roll, d.take_off_to_50ft, "m",
+                  "a distance to 50 ft longer than the roll");
     }
     d.take_off_surface_factor = surface_factors(fields);
   }
@@ -255,6 +255,7 @@ Aircraft read_aircraft(const Value& root) {
   }
   read_power(fields, result);
   read_distances(fields, result);
+  check_power(fields, result);
   read_handling(fields, result);
   read_loading(fields, result);
   result.file = root.reading().document().file;

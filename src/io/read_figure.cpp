@@ -3,6 +3,8 @@
 #include "backfield/earth/atmosphere.hpp"
 
 #include <array>
+#include <cmath>
+#include <set>
 
 namespace backfield::io {
 namespace {
@@ -246,37 +248,56 @@ std::optional<aircraft::Figure> read_figure(const Value& value, const FigureKind
   return aircraft::Figure(scaled, validity, *source);
 }
 
-void check_longer(const Value& place, const aircraft::Figure& shorter, const aircraft::Figure& longer,
-                  const std::string& why) {
-  Grid nodes;
-  for (const aircraft::Figure* figure : {&shorter, &longer}) {
-    if (const auto* grid = std::get_if<Grid>(&figure->data())) nodes = *grid;
+std::vector<aircraft::Conditions> common_nodes(const aircraft::Figure& a, const aircraft::Figure& b) {
+  std::set<double> masses;
+  std::set<double> altitudes;
+  std::set<double> temperatures;
+  for (const aircraft::Figure* figure : {&a, &b}) {
+    const auto* grid = std::get_if<Grid>(&figure->data());
+    if (!grid) continue;
+    masses.insert(grid->mass_kg.begin(), grid->mass_kg.end());
+    altitudes.insert(grid->pressure_altitude_m.begin(), grid->pressure_altitude_m.end());
+    temperatures.insert(grid->temperature_k.begin(), grid->temperature_k.end());
   }
-  if (nodes.mass_kg.empty()) {  // two constants: compared in the standard atmosphere at sea level
-    nodes.mass_kg = {1000.0};
-    nodes.pressure_altitude_m = {0.0};
-    nodes.temperature_k = {earth::kSeaLevelTemperature.si()};
-    const auto& a = std::get<Scaled>(shorter.data());
-    const auto& b = std::get<Scaled>(longer.data());
-    if (b.value_si <= a.value_si) place.refuse(why);
-    return;
-  }
-  for (const double mass : nodes.mass_kg) {
-    for (const double altitude : nodes.pressure_altitude_m) {
-      for (const double temperature : nodes.temperature_k) {
+  std::vector<aircraft::Conditions> nodes;
+  for (const double mass : masses) {
+    for (const double altitude : altitudes) {
+      for (const double temperature : temperatures) {
         const earth::PressureAltitude h{metres(altitude)};
         const aircraft::Conditions c{kilograms(mass), h, kelvins(temperature),
                                      earth::density_ratio(earth::standard_pressure(h), kelvins(temperature))};
-        const Lookup<double> a = shorter.at(c);
-        const Lookup<double> b = longer.at(c);
-        if (a.usable() && b.usable() && b.value <= a.value) {
-          place.refuse(why, "at " + plain(mass) + " kg, " + plain(in_feet(metres(altitude))) + " ft, " +
-                                plain(in_celsius(kelvins(temperature))) + " C it is " + plain(b.value) + " m against " +
-                                plain(a.value) + " m");
-          return;
-        }
+        if (a.at(c).usable() && b.at(c).usable()) nodes.push_back(c);
       }
     }
+  }
+  return nodes;
+}
+
+std::string words_of(const aircraft::Conditions& c) {
+  return plain(c.mass.si()) + " kg, " + plain(in_feet(c.pressure_altitude.in_standard_atmosphere)) + " ft, " +
+         plain(in_celsius(c.temperature)) + " C";
+}
+
+void check_above(const Value& place, const aircraft::Figure& less, const aircraft::Figure& more, std::string_view unit,
+                 const std::string& why) {
+  const auto* a = std::get_if<Scaled>(&less.data());
+  const auto* b = std::get_if<Scaled>(&more.data());
+  if (a && b) {
+    if (b->value_si <= a->value_si) place.refuse(why);
+    return;
+  }
+  const Dimension dimension = unit == "m" ? Dimension::length : Dimension::vertical_speed;
+  const auto printed = [&](double si) {
+    const double one = to_si(1.0, unit, dimension);
+    return plain(std::round(si / one * 1e4) / 1e4) + " " + std::string(unit);
+  };
+  for (const aircraft::Conditions& c : common_nodes(less, more)) {
+    const double low = less.at(c).value;
+    const double high = more.at(c).value;
+    if (high > low) continue;
+    place.refuse(why,
+                 "at " + words_of(c) + ": " + printed(high) + ", and " + printed(low) + " for what should be less");
+    return;
   }
 }
 

@@ -26,9 +26,17 @@ std::optional<aircraft::Source> read_source(const Value& value);
 
 std::optional<aircraft::Figure> read_figure(const Value& value, const FigureKind& kind);
 
-/// Refuses `longer` where it is not above `shorter` at some node that both cover: two figures were swapped.
-void check_longer(const Value& place, const aircraft::Figure& shorter, const aircraft::Figure& longer,
-                  const std::string& why);
+/// The states in which two figures are to be compared: every node of either, where both cover it. Two tables cannot
+/// cross unseen in between, for both are linear in each axis there. None for two constants.
+std::vector<aircraft::Conditions> common_nodes(const aircraft::Figure& a, const aircraft::Figure& b);
+
+/// "1100 kg, 2000 ft, 20 C"
+std::string words_of(const aircraft::Conditions& conditions);
+
+/// Refuses `place` at the first common node where `more` is not above `less`: two figures were swapped or mistyped. Two
+/// constants are compared as they stand. `unit` is the one the two are printed in, m or ft/min.
+void check_above(const Value& place, const aircraft::Figure& less, const aircraft::Figure& more, std::string_view unit,
+                 const std::string& why);
 
 /// `surface_factors: {paved: 1, grass_dry: 1.2}`; with the surfaces themselves for other readers.
 const Words<earth::Surface>& surface_words();

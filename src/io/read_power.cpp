@@ -128,4 +128,20 @@ void read_power(const Fields& root, Aircraft& result) {
   read_one_engine_out(root, result);
 }
 
+void check_power(const Fields& root, const Aircraft& aircraft) {
+  const auto value = root.get("one_engine_out");
+  if (!value || !aircraft.one_engine_out) return;
+  const aircraft::OneEngineOut& engine_out = *aircraft.one_engine_out;
+  const auto above = [&](std::string_view key, const aircraft::Figure& less, const aircraft::Figure& more,
+                         std::string_view unit, const std::string& why) {
+    if (less.stated() && more.stated()) check_above(*value->child(key), less, more, unit, why);
+  };
+  above("climb", engine_out.climb_rate, aircraft.climb_rate_v_y, "ft/min",
+        "a rate of climb below climb.v_y, the one with all engines");
+  above("accelerate_stop", aircraft.distances.take_off_roll, engine_out.accelerate_stop, "m",
+        "a distance longer than take_off.roll");
+  above("accelerate_go", aircraft.distances.take_off_to_50ft, engine_out.accelerate_go, "m",
+        "a distance longer than take_off.to_50_ft, the one with all engines");
+}
+
 }  // namespace backfield::io

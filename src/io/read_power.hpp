@@ -11,4 +11,8 @@ namespace backfield::io {
 /// speeds and glide are read already.
 void read_power(const Fields& root, aircraft::Aircraft& result);
 
+/// Refuses figures of one engine that are better than those of all: climb, and accelerate-stop and -go against the
+/// distances of a take-off. All of them are read already.
+void check_power(const Fields& root, const aircraft::Aircraft& aircraft);
+
 }  // namespace backfield::io

@@ -124,15 +124,18 @@ Lines engine_out_in_full(const Brief& brief) {
                             ? "no height is held in this air."
                             : "the height up to which it holds is beyond the table.",
                         kWidth, "  "));
-  const auto distance = [&](const char* what, const std::optional<decision::DistanceAgainst>& d, const char* declared) {
+  const auto distance = [&](const char* what, const std::optional<decision::DistanceAgainst>& d, const char* declared,
+                            const std::string& beyond) {
     append(lines,
            wrapped(d ? std::string(what) + " " + m(d->needed, Rounding::up) + " of " + m(d->available, Rounding::down) +
                            " " + declared + (d->fits() ? "." : ": DOES NOT FIT.")
-                     : std::string(what) + ": not stated by the aircraft file, or " + declared + " not declared.",
+                   : !beyond.empty()
+                       ? std::string(what) + ": not assessed, " + beyond + "."
+                       : std::string(what) + ": not stated by the aircraft file, or " + declared + " not declared.",
                    kWidth, "  "));
   };
-  distance("accelerate-stop", o.stop, "ASDA");
-  distance("accelerate-go", o.go, "TODA");
+  distance("accelerate-stop", o.stop, "ASDA", o.stop_beyond);
+  distance("accelerate-go", o.go, "TODA", o.go_beyond);
   append(
       lines,
       wrapped("path on one engine begins at 50 ft, " + m(o.path_begins) + " from release" +

@@ -65,7 +65,9 @@ struct ObstacleAhead {
   [[nodiscard]] bool clear() const { return net >= required; }
 };
 
-/// A distance of the aircraft file against one that is declared.
+/// A distance of the aircraft file against one that is declared: times the file's factor for the surface, of a take-off
+/// for accelerate-go, the greater of take-off and landing for accelerate-stop. Wind and slope are not counted.
+/// test        tests/unit/light_twin_case_test.cpp
 struct DistanceAgainst {
   Length needed, available;
   [[nodiscard]] bool fits() const { return needed <= available; }
@@ -80,9 +82,10 @@ struct OneEngineOut {
   Length half_circle_radius{};              ///< at the most bank, true airspeed of that height, still air
   Length half_circle_height{};              ///< change of height in half a circle, climbing +
   std::optional<DistanceAgainst> stop, go;  ///< where the file has the distance and the runway states the other
-  Length path_begins{};                     ///< where the path on one engine is 50 ft high, from brake release
-  bool path_begins_at_go = false;           ///< there by the file's distance; else by the take-off on all engines
-  std::vector<ObstacleAhead> obstacles;     ///< in the order of the flight, worst over the bracket
+  std::string stop_beyond, go_beyond;    ///< axis and end of the file's table where it ends before the day; else empty
+  Length path_begins{};                  ///< where the path on one engine is 50 ft high, from brake release
+  bool path_begins_at_go = false;        ///< there by the file's distance; else by the take-off on all engines
+  std::vector<ObstacleAhead> obstacles;  ///< in the order of the flight, worst over the bracket
   /// Height above the aerodrome above which one engine holds no height; none: not within the file's table.
   std::optional<Length> ceiling;
 };

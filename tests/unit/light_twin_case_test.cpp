@@ -1,0 +1,46 @@
+// The case of the light twin: distances of its file on grass, and a table that ends before the afternoon does.
+
+#include "backfield/decision/assess.hpp"
+#include "backfield/io/load.hpp"
+
+#include <catch2/catch.hpp>
+
+using namespace backfield;
+
+namespace {
+
+decision::Case load(const std::string& name) {
+  const auto loaded = io::load_case(BACKFIELD_SOURCE_DIR "/cases/light-twin-meadows/" + name);
+  REQUIRE(loaded.ok());
+  return *loaded.value;
+}
+
+}  // namespace
+
+TEST_CASE("Accelerate-stop and -go on grass are the file's distances times its own factors", "[decision][twin]") {
+  decision::Case c = load("case.yaml");
+  const auto answer = decision::assess(c);
+  const decision::OneEngineOut& out = answer.power_left.one_engine_out.value();
+  REQUIRE(out.go);
+  REQUIRE(out.stop);
+  c.departure.end.surface = earth::Surface::paved;
+  const auto on_pavement = decision::assess(c);
+  const decision::OneEngineOut& paved = on_pavement.power_left.one_engine_out.value();
+  // aircraft/light-twin.yaml: a roll on dry grass x1.2 for the take-off, x1.15 for the landing
+  CHECK(in_metres(out.go->needed) == Approx(1.2 * in_metres(paved.go->needed)));
+  CHECK(in_metres(out.stop->needed) == Approx(1.2 * in_metres(paved.stop->needed)));
+  CHECK(in_metres(out.path_begins) == Approx(in_metres(out.go->needed)));
+  c.departure.end.surface = earth::Surface::wet_paved;  // x1 and x1.15
+  const auto in_the_wet = decision::assess(c);
+  CHECK(in_metres(in_the_wet.power_left.one_engine_out->go->needed) == Approx(in_metres(paved.go->needed)));
+  CHECK(in_metres(in_the_wet.power_left.one_engine_out->stop->needed) == Approx(1.15 * in_metres(paved.stop->needed)));
+}
+
+TEST_CASE("Where a table of one engine ends before the day does, axis and end are said", "[decision][twin]") {
+  const auto answer = decision::assess(load("afternoon.yaml"));
+  const decision::OneEngineOut& out = answer.power_left.one_engine_out.value();
+  CHECK_FALSE(out.go);
+  CHECK(out.go_beyond == "outside air temperature, ends at 20 C");
+  CHECK(out.stop);
+  CHECK(out.stop_beyond.empty());
+}
