@@ -104,6 +104,19 @@ Lines engine_out_on_page(const Brief& brief) {
                                                              : "gains " + ft(o.half_circle_height, Rounding::down)) +
                             ", radius " + m(o.half_circle_radius, Rounding::up) + ". Numbers on page 2.",
                         kWidth, "  "));
+  const auto does_not_fit = [&](const char* what, const std::optional<decision::DistanceAgainst>& d) {
+    if (d && !d->fits()) {
+      append(lines, wrapped(std::string(what) + " " + m(d->needed, Rounding::up) + " of " +
+                                m(d->available, Rounding::down) + ": DOES NOT FIT.",
+                            kWidth, "  *** "));
+    }
+  };
+  does_not_fit("Accelerate-stop", o.stop);
+  does_not_fit("Accelerate-go", o.go);
+  if (!o.obstacles.empty() && !o.path_begins_at_go) {
+    append(lines,
+           wrapped("Obstacles are judged for failures above 50 ft only: no accelerate-go distance.", kWidth, "  "));
+  }
   return lines;
 }
 

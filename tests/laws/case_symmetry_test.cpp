@@ -221,7 +221,15 @@ TEST_CASE("Turned, mirrored or listed in another order a case has the same answe
         CAPTURE(deg);
         compare(c, before, rotated(c, degrees(deg)), false, turned);
       }
-      compare(c, before, mirrored(c), true, mirror);
+      Tally here;
+      compare(c, before, mirrored(c), true, here);
+      // Edges are found in time, so what a bit of rounding moves grows with the climb.
+      const decision::WorldReport& plan = before.worlds.front();
+      const double climb_fpm = in_feet_per_minute(plan.scanned_height / plan.scanned_to);
+      CHECK(here.worst_ft < 0.05 * std::max(1.0, climb_fpm / 1000.0));
+      mirror.windows += here.windows;
+      mirror.worst_ft = std::max(mirror.worst_ft, here.worst_ft);
+      mirror.worst_round_ft = std::max(mirror.worst_round_ft, here.worst_round_ft);
     }
     compare(c, before, relisted(c), false, listed);
   }
@@ -229,7 +237,6 @@ TEST_CASE("Turned, mirrored or listed in another order a case has the same answe
   report("mirrored", mirror);
   report("listed", listed);
   CHECK(turned.worst_ft < 0.5);
-  CHECK(mirror.worst_ft < 0.05);
   CHECK(listed.worst_ft == 0.0);
   CHECK(listed.worst_round_ft == 0.0);
 }
