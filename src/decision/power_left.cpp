@@ -76,7 +76,9 @@ struct EngineOutPath {
   Length begins;
   double gross_rate, net_rate;  ///< m/s
   double ground_speed;          ///< m/s
+  /// Before it begins it is not relied on to be off the ground.
   [[nodiscard]] Length at(Length distance, double rate) const {
+    if (distance < begins) return {};
     return kFiftyFeet + metres((distance - begins).si() / ground_speed * rate);
   }
 };
@@ -96,7 +98,7 @@ void add_obstacles(const Case& c, const std::vector<std::pair<const FlownWorld*,
     const Length along = metres(east * s + north * k);
     const double across = std::abs(east * k - north * s) - o.half_width.si();
     const Length beyond = std::max(Length{}, along - departure_end);
-    if (along < out.path_begins) continue;
+    if (along < std::min(out.path_begins, departure_end)) continue;
     if (across > rule.beside_obstacles.si() + rule.beside_obstacles_growth * beyond.si()) continue;
     ObstacleAhead ahead;
     ahead.name = o.name;

@@ -36,6 +36,31 @@ TEST_CASE("Accelerate-stop and -go on grass are the file's distances times its o
   CHECK(in_metres(in_the_wet.power_left.one_engine_out->stop->needed) == Approx(1.15 * in_metres(paved.stop->needed)));
 }
 
+TEST_CASE("What stands between the runway and the place where the path on one engine begins is not cleared",
+          "[decision][twin]") {
+  decision::Case c = load("case.yaml");
+  const earth::RunwayEnd& end = c.departure.end;
+  const Length departure_end = *end.toda;
+  const auto with = [&](Length distance, Length aside) {
+    decision::Case there = c;
+    const earth::Position on_track =
+        earth::offset(earth::offset(end.pavement_start, end.track, c.departure.start), end.track, distance);
+    there.ground.obstacles = {{"hedge", earth::offset(on_track, end.track.turned(degrees(90)), aside),
+                               c.elevation + earth::Height{feet(10)}, metres(0)}};
+    return *decision::assess(there).power_left.one_engine_out;
+  };
+  const auto begins = with(departure_end, {}).path_begins;
+  REQUIRE(begins > departure_end + metres(20));
+  const auto before = with(departure_end + metres(10), {});
+  REQUIRE(before.obstacles.size() == 1);
+  CHECK(before.obstacles.front().net.si() == 0.0);
+  CHECK_FALSE(before.obstacles.front().clear());
+  CHECK(before.verdict == decision::EngineOutVerdict::climbs);
+  // Beside the way, and beside the runway: 90 m and an eighth of what lies beyond the departure end.
+  CHECK(with(departure_end + metres(10), metres(100)).obstacles.empty());
+  CHECK(with(departure_end - metres(300), metres(60)).obstacles.empty());
+}
+
 TEST_CASE("Where a table of one engine ends before the day does, axis and end are said", "[decision][twin]") {
   const auto answer = decision::assess(load("afternoon.yaml"));
   const decision::OneEngineOut& out = answer.power_left.one_engine_out.value();
