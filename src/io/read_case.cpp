@@ -186,9 +186,10 @@ const AerodromeFile* read_where(const Fields& root, Parts& parts, std::optional<
 
 decision::Case read_case(const Value& root_value, Parts& parts) {
   decision::Case result;
-  const Fields root(root_value, {"backfield", "title", "invented", "aircraft", "mass", "loads", "return_after",
-                                 "departure", "aerodromes", "catalogue", "runways", "obstacles", "avoid", "terrain",
-                                 "variation", "weather", "altimeter", "turnback", "ground_ahead", "policy"});
+  const Fields root(root_value,
+                    {"backfield", "title",      "invented",  "aircraft", "mass",         "loads", "return_after",
+                     "departure", "aerodromes", "catalogue", "runways",  "obstacles",    "avoid", "terrain",
+                     "variation", "weather",    "altimeter", "turnback", "ground_ahead", "policy"});
   result.file = root_value.reading().document().file;
   result.title = root.need_text("title", "a title").value_or("");
   if (const auto invented = root.need("invented", "yes or no")) {

@@ -4,8 +4,8 @@
 //   [H3C]  FAA-H-8083-3C, Airplane Flying Handbook, ch. 13, p. 13-3: a twin with 200 thrust horsepower an engine that
 //          needs 175 in level flight has 225 to climb with on two and 25 on one: 88.9 % of the climb is lost
 //   [FLT]  FAA, Flying Light Twins Safely (as quoted): half of the power lost takes at least 80 % of the climb
-// The table of partial power and the climbs of the twin were worked by hand from power = rate of climb * weight + drag *
-// speed and D/W = (v^2 + n^2/v^2) / 2E, apart from this program.
+// The table of partial power and the climbs of the twin were worked by hand from power = rate of climb * weight + drag
+// * speed and D/W = (v^2 + n^2/v^2) / 2E, apart from this program.
 
 #include "backfield/aircraft/power.hpp"
 #include "tests/tools/scenes.hpp"
@@ -24,9 +24,7 @@ using aircraft::PowerLeft;
 
 constexpr double kKnotInFeetPerMinute = 101.2686;  // 1852 / 0.3048 / 60
 
-aircraft::Conditions sea_level(Mass mass, double sigma = 1.0) {
-  return {mass, {metres(0)}, celsius(15), sigma};
-}
+aircraft::Conditions sea_level(Mass mass, double sigma = 1.0) { return {mass, {metres(0)}, celsius(15), sigma}; }
 
 /// A light twin with single figures, all invented.
 aircraft::Aircraft twin(Speed two_engines, Speed one_engine) {
@@ -53,16 +51,16 @@ TEST_CASE("Partial power: what a share of the power climbs, by bank", "[aircraft
     std::array<double, 4> climb_fpm;  // at 0, 15, 30, 45 degrees of bank
   };
   // Flown at the larger of best glide, 68 kt, and 60 kt times the root of the load factor.
-  const Row row = GENERATE(Row{0.8, {471, 443, 343, 64}}, Row{0.6, {162, 134, 34, -244}},
-                           Row{0.55, {84, 57, -43, -322}}, Row{0.5, {7, -20, -120, -399}},
-                           Row{0.4, {-147, -175, -275, -553}});
+  const Row row =
+      GENERATE(Row{0.8, {471, 443, 343, 64}}, Row{0.6, {162, 134, 34, -244}}, Row{0.55, {84, 57, -43, -322}},
+               Row{0.5, {7, -20, -120, -399}}, Row{0.4, {-147, -175, -275, -553}});
   constexpr std::array<double, 4> kBanks{0, 15, 30, 45};
   for (std::size_t i = 0; i < kBanks.size(); ++i) {
     CAPTURE(row.fraction, kBanks[i]);
     const double n = 1.0 / std::cos(degrees(kBanks[i]).si());
     const Cas cas{knots(std::max(68.0, 60.0 * std::sqrt(n)))};
-    const auto rate = aircraft::excess_power(p, sea_level(p.mass()), {PowerLeft::fraction, row.fraction}, cas,
-                                             degrees(kBanks[i]));
+    const auto rate =
+        aircraft::excess_power(p, sea_level(p.mass()), {PowerLeft::fraction, row.fraction}, cas, degrees(kBanks[i]));
     REQUIRE(rate.usable());
     CHECK(in_feet_per_minute(rate.value) == Approx(row.climb_fpm[i]).margin(1.0));
   }
@@ -143,8 +141,7 @@ TEST_CASE("Where the table of the climb ends, so does the answer", "[aircraft][r
   aircraft::Aircraft a = twin(feet_per_minute(2000), feet_per_minute(500));
   a.one_engine_out->climb_rate = aircraft::Figure();
   const aircraft::Performance p(a, kilograms(2100));
-  const auto rate =
-      aircraft::excess_power(p, sea_level(p.mass()), {PowerLeft::one_engine_out}, p.v_y(), degrees(10));
+  const auto rate = aircraft::excess_power(p, sea_level(p.mass()), {PowerLeft::one_engine_out}, p.v_y(), degrees(10));
   CHECK_FALSE(rate.usable());
   CHECK_FALSE(rate.axis.empty());
 }
