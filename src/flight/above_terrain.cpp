@@ -79,7 +79,7 @@ void AboveTerrain::each(const std::vector<WayPoint>& way, const AtRunway& runway
     const double base = datum_m_ + runway_m - kReserveHeight_m - b.off_m;
     const double start = a.height_m - runway_m;
     const double change = b.height_m - a.height_m;
-    const auto [lowest, highest] = std::minmax(start, start + change);
+    const auto [lowest, highest] = std::minmax({start, start + change});
     if (passed_over(lowest, highest, terrain_->highest_m(from, to, aside) - base)) continue;
     const Part inside = around(runway, around_m_, a, b);
     pieces.clear();
