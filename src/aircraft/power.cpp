@@ -2,7 +2,6 @@
 
 #include "backfield/base/contract.hpp"
 
-#include <algorithm>
 #include <cmath>
 
 namespace backfield::aircraft {
@@ -42,7 +41,7 @@ Lookup<Thrust> thrust_left(const Performance& performance, const Conditions& con
   const double tas = earth::to_tas(book.cas, conditions.sigma).value.si();
   // A factor makes a climb weaker; a sink it leaves as it is.
   const double climb = rate.value > 0.0 ? rate.value * condition.climb_factor : rate.value;
-  const double over_weight = std::max(0.0, book.share * (climb / tas + drag_over_weight(performance, book.cas, 1.0)));
+  const double over_weight = book.share * (climb / tas + drag_over_weight(performance, book.cas, 1.0));
   Thrust thrust;
   if (performance.aircraft().is_jet()) {
     thrust.thrust = over_weight;

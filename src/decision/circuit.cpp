@@ -10,7 +10,7 @@ namespace backfield::decision {
 namespace {
 
 constexpr Speed kLevel = metres_per_second(0.001);  // the rendezvous needs some sink; 10 minutes of it are 0.6 m
-constexpr Speed kSlowest = metres_per_second(5);    // over the ground on the final
+constexpr Speed kSlowest = metres_per_second(5);    // over the ground on the final; in more wind no one lands
 
 struct Way {
   Duration time;
@@ -20,8 +20,9 @@ struct Way {
 std::optional<Way> way_back(const Case& c, const FlownWorld& w, const earth::RunwayEnd& end) {
   const CircuitRule& rule = *c.policy.circuit;
   const aircraft::Performance performance(c.aircraft, c.return_mass.value_or(c.mass));
-  const Duration when = w.timeline.when_at_height(rule.height).value_or(w.timeline.end());
-  const flight::AirState out = w.timeline.at(when);
+  const auto when = w.timeline.when_at_height(rule.height);
+  if (!when) return std::nullopt;
+  const flight::AirState out = w.timeline.at(*when);
   const earth::Air air = w.world.environment.air.with(c.policy.model.density);
   const double sigma = air.sigma(c.elevation + earth::Height{metres(out.height_m)});
   const Cas cas{performance.stall_clean().value * rule.stall_margin};
@@ -42,8 +43,8 @@ std::optional<Way> way_back(const Case& c, const FlownWorld& w, const earth::Run
   const Angle largest = *std::max_element(std::begin(turns), std::end(turns),
                                           [](Angle a, Angle b) { return std::abs(a.si()) < std::abs(b.si()); });
   const Speed headwind = earth::components(w.world.surface_wind(), end.track).headwind;
-  const Speed ground =
-      std::max(kSlowest, earth::to_tas(performance.v_ref(), air.sigma(end.elevation)).value - headwind);
+  const Speed ground = earth::to_tas(performance.v_ref(), air.sigma(end.elevation)).value - headwind;
+  if (ground < kSlowest) return std::nullopt;
   return Way{best->time + final / ground, largest.si() < 0.0 ? flight::Side::left : flight::Side::right};
 }
 
@@ -51,12 +52,6 @@ std::optional<Way> way_back(const Case& c, const FlownWorld& w, const earth::Run
 Length room(const RunwayOption& o) { return o.powered.worlds[o.powered.worst].deciding().left(); }
 
 bool into_wind(const RunwayOption& o) { return o.powered.worlds.front().headwind.si() >= 0.0; }
-
-/// Limits of wind alone: every end is as much overweight as the next.
-bool within_limits(const RunwayOption& o) {
-  const auto of_wind = [](const std::string& finding) { return finding.find("wind") != std::string::npos; };
-  return std::none_of(o.powered.findings.begin(), o.powered.findings.end(), of_wind);
-}
 
 std::string passed(const RunwayOption& o) {
   std::string text;
@@ -68,7 +63,8 @@ ReturnChoice choose(Urgency urgency, const std::vector<RunwayOption>& options) {
   ReturnChoice choice;
   choice.urgency = urgency;
   const auto suits = [&](const RunwayOption& o) {
-    return o.circuit && o.powered.fits() && (urgency == Urgency::at_once || (into_wind(o) && within_limits(o)));
+    return o.circuit && o.powered.fits() &&
+           (urgency == Urgency::at_once || (into_wind(o) && o.powered.within_wind_limits));
   };
   const auto better = [&](const RunwayOption& a, const RunwayOption& b) {
     return urgency == Urgency::unhurried ? room(a) > room(b) : a.circuit->to_touchdown < b.circuit->to_touchdown;
@@ -114,6 +110,10 @@ ReturnWithPower return_with_power(const Case& c, const std::vector<RunwayOption>
   if (assessed == options.end()) {
     back.not_assessed =
         options.empty() ? "the case names no runway to return to" : options.front().powered.not_assessed;
+    return back;
+  }
+  if (std::none_of(options.begin(), options.end(), [](const auto& o) { return o.circuit.has_value(); })) {
+    back.not_assessed = "no way back from circuit height; does the climb reach it in every world?";
     return back;
   }
   back.not_assessed.clear();

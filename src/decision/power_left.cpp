@@ -76,10 +76,11 @@ struct EngineOutPath {
   Length begins;
   double gross_rate, net_rate;  ///< m/s
   double ground_speed;          ///< m/s
+  Length lost;                  ///< until it is clean: gear down and propeller not feathered for so long
   /// Before it begins it is not relied on to be off the ground.
   [[nodiscard]] Length at(Length distance, double rate) const {
     if (distance < begins) return {};
-    return kFiftyFeet + metres((distance - begins).si() / ground_speed * rate);
+    return kFiftyFeet + metres((distance - begins).si() / ground_speed * rate) - lost;
   }
 };
 
@@ -136,23 +137,27 @@ std::optional<Length> ceiling(const Case& c, const aircraft::Performance& perfor
   return std::nullopt;
 }
 
-/// A factor of the file's notes for the surface under the wheels; a surface without one has been refused by the reader.
-double factor_on(const std::map<earth::Surface, double>& factors, earth::Surface surface) {
+/// A factor of the file's notes for the surface under the wheels; none where the file has none.
+std::optional<double> factor_on(const std::map<earth::Surface, double>& factors, earth::Surface surface) {
   const auto found = factors.find(surface);
-  return found == factors.end() ? 1.0 : found->second;
+  return found == factors.end() ? std::nullopt : std::optional(found->second);
 }
 
-/// `factor` multiplies the whole of the file's distance; `beyond` takes where the file's table ends.
+/// `factor` multiplies the whole of the file's distance; `beyond` takes what the file does not cover.
 std::optional<DistanceAgainst> against(const aircraft::Figure& figure, const aircraft::Conditions& conditions,
-                                       double factor, const std::optional<Length>& declared, Length start,
-                                       std::string& beyond) {
+                                       const std::optional<double>& factor, const std::optional<Length>& declared,
+                                       Length start, std::string& beyond) {
   if (!figure.stated() || !declared) return std::nullopt;
+  if (!factor) {
+    beyond = "no factor for the surface";
+    return std::nullopt;
+  }
   const auto needed = figure.at(conditions);
   if (!needed.usable()) {
     beyond = needed.axis + ", " + needed.end;
     return std::nullopt;
   }
-  return DistanceAgainst{metres(needed.value * factor), *declared - start};
+  return DistanceAgainst{metres(needed.value * *factor), *declared - start};
 }
 
 OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performance,
@@ -183,8 +188,9 @@ OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performa
   const earth::RunwayEnd& end = c.departure.end;
   const aircraft::Conditions ground = performance.conditions(weak.world.environment.air, c.elevation);
   const aircraft::Distances& notes = c.aircraft.distances;
-  const double rolling = factor_on(notes.take_off_surface_factor, end.surface);
-  const double braking = std::max(rolling, factor_on(notes.landing_surface_factor, end.surface));
+  const auto rolling = factor_on(notes.take_off_surface_factor, end.surface);
+  auto braking = factor_on(notes.landing_surface_factor, end.surface);
+  if (braking && rolling) braking = std::max(*braking, *rolling);
   out.stop = against(file.accelerate_stop, ground, braking, end.asda, c.departure.start, out.stop_beyond);
   out.go = against(file.accelerate_go, ground, rolling, end.toda, c.departure.start, out.go_beyond);
   out.path_begins_at_go = out.go.has_value();
@@ -196,18 +202,20 @@ OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performa
     const double headwind = earth::components(w.world.surface_wind(), end.track).headwind.si();
     const Length begins = out.go ? out.go->needed : w.distances.to_50ft;
     out.path_begins = std::max(out.path_begins, begins);
-    paths.push_back({&w, {begins, rate, rate - rule.net_decrement * speed, std::max(1.0, speed - headwind)}});
+    // A failure on the roll is in the file's distance, and what comes after 50 ft is clean.
+    const Length lost = out.go ? Length{} : (file.lost_gear_down + file.lost_unfeathered) * file.clean_up;
+    paths.push_back({&w, {begins, rate, rate - rule.net_decrement * speed, std::max(1.0, speed - headwind), lost}});
     if (refusal.empty()) refusal = here.refusal();
   }
   if (refusal.empty()) refusal = climber.refusal();
-  if (c.departure.track.legs.empty()) add_obstacles(c, paths, out);
+  out.obstacles_assessed = c.departure.track.legs.empty();
+  if (out.obstacles_assessed) add_obstacles(c, paths, out);
   out.ceiling = ceiling(c, performance, weak);
 
-  const bool all_clear =
-      std::all_of(out.obstacles.begin(), out.obstacles.end(), [](const ObstacleAhead& o) { return o.clear(); });
+  const bool clears = !out.obstacles.empty() && out.in_the_way() == nullptr;
   out.verdict = level.si() < 0.0 ? EngineOutVerdict::sinks
                 : out.net <= 0.0 ? EngineOutVerdict::holds
-                : all_clear      ? EngineOutVerdict::clears
+                : clears         ? EngineOutVerdict::clears
                                  : EngineOutVerdict::climbs;
   return out;
 }

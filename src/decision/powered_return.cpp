@@ -35,6 +35,7 @@ void against_limit(const std::string& what, const std::optional<Speed>& limit,
     return;
   }
   const std::string of_file = " the " + in_words_kt(*limit) + " of the aircraft file";
+  if (plan > *limit + hair) back.within_wind_limits = false;
   if (plan > *limit - hair) {
     back.findings.push_back(what + " " + tenths_kt(plan) + (plan > *limit + hair ? ", more than" : ", at") + of_file);
     return;
@@ -42,11 +43,13 @@ void against_limit(const std::string& what, const std::optional<Speed>& limit,
   const auto most = std::max_element(back.worlds.begin(), back.worlds.end(),
                                      [&](const auto& a, const auto& b) { return part(a) < part(b); });
   if (part(*most) > *limit + hair) {
+    back.within_wind_limits = false;
     back.findings.push_back(what + " up to " + tenths_kt(part(*most)) + " (" + most->world + "), more than" + of_file);
   }
 }
 
 void against_limits(const Case& c, PoweredReturn& back) {
+  back.within_wind_limits = true;
   against_limit(
       "tailwind", c.aircraft.limits.tailwind, [](const PoweredLanding& l) { return -l.headwind; }, back);
   against_limit(

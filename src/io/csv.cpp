@@ -141,7 +141,7 @@ std::optional<bool> CsvTable::flag(std::size_t column) {
 }
 
 Finding CsvTable::about_record(std::string found, std::string accepted) const {
-  Finding finding = catalogue_error(file_, std::move(found), std::move(accepted));
+  Finding finding = file_error(file_, std::move(found), std::move(accepted));
   finding.line = line_;
   finding.excerpt = one_line(record_.substr(0, kLongestExcerpt));
   return finding;

@@ -1,8 +1,6 @@
 #pragma once
 // What both readers of elevations hold to.
 
-#include "backfield/base/finding.hpp"
-
 #include <cstddef>
 #include <string>
 
@@ -15,8 +13,6 @@ inline constexpr const char* kAcceptedGround = "an elevation from -600 to 9000 m
 
 /// e.g. "row 3, column 17", counted from the north-west corner and from 1.
 std::string post_name(std::size_t index, std::size_t columns);
-
-Finding posts_error(const std::string& file, std::string found, std::string accepted, std::string hint = {});
 
 /// Ends with `ending`, which is in small letters; any case.
 bool ends_like(const std::string& path, const std::string& ending);

@@ -78,7 +78,7 @@ class Grid {
 
  private:
   bool refuse(std::string found, std::string accepted, std::string hint = {}, const Word* at = nullptr) {
-    trouble_ = posts_error(path_, std::move(found), std::move(accepted), std::move(hint));
+    trouble_ = file_error(path_, std::move(found), std::move(accepted), std::move(hint));
     if (at != nullptr) {
       trouble_->line = at->line;
       trouble_->column = at->column;

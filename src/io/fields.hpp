@@ -146,6 +146,21 @@ class Fields {
   [[nodiscard]] std::optional<double> need_number(std::string_view key, const Range& range) const;
   [[nodiscard]] std::optional<std::string> need_text(std::string_view key, const std::string& accepted) const;
   [[nodiscard]] std::optional<std::string> get_text(std::string_view key, const std::string& accepted) const;
+  /// A list of quantities, each above the one before; what is wrong in it is recorded and left out.
+  template <class Q>
+  [[nodiscard]] std::vector<Q> need_rising(std::string_view key, Dimension d, const Range& range,
+                                           const std::string& accepted) const {
+    std::vector<Q> all;
+    const auto value = need(key, accepted);
+    if (!value) return all;
+    for (const Value& item : value->items(accepted)) {
+      const auto one = item.quantity<Q>(d, range);
+      if (!one) continue;
+      if (!all.empty() && *one <= all.back()) item.refuse("a value above the one before it");
+      all.push_back(*one);
+    }
+    return all;
+  }
   template <class T>
   [[nodiscard]] std::optional<T> need_choice(std::string_view key, const Words<T>& words) const {
     std::vector<std::string_view> names;

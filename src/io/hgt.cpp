@@ -34,15 +34,6 @@ std::string post_name(std::size_t index, std::size_t columns) {
   return "row " + std::to_string(index / columns + 1) + ", column " + std::to_string(index % columns + 1);
 }
 
-Finding posts_error(const std::string& file, std::string found, std::string accepted, std::string hint) {
-  Finding finding;
-  finding.file = file;
-  finding.found = std::move(found);
-  finding.accepted = std::move(accepted);
-  finding.hint = std::move(hint);
-  return finding;
-}
-
 bool ends_like(const std::string& path, const std::string& ending) {
   if (path.size() < ending.size()) return false;
   return std::equal(ending.begin(), ending.end(), path.end() - static_cast<std::ptrdiff_t>(ending.size()),
@@ -66,7 +57,7 @@ std::optional<earth::Geodetic> corner_of_hgt(const std::string& path) {
 Loaded<earth::ElevationPosts> read_hgt(const std::string& path) {
   const auto refuse = [&path](std::string found, std::string accepted, std::string hint = {}) {
     return Loaded<earth::ElevationPosts>{std::nullopt,
-                                         {posts_error(path, std::move(found), std::move(accepted), std::move(hint))}};
+                                         {file_error(path, std::move(found), std::move(accepted), std::move(hint))}};
   };
   const auto corner = corner_of_hgt(path);
   if (!corner) {
@@ -108,7 +99,7 @@ Loaded<earth::ElevationPosts> read_hgt(const std::string& path) {
 Loaded<earth::ElevationPosts> read_elevation_posts(const std::string& path) {
   if (ends_like(path, ".hgt")) return read_hgt(path);
   if (ends_like(path, ".asc")) return read_esri_grid(path);
-  return {std::nullopt, {posts_error(path, "a name with another ending", "a file named .hgt or .asc")}};
+  return {std::nullopt, {file_error(path, "a name with another ending", "a file named .hgt or .asc")}};
 }
 
 }  // namespace backfield::io

@@ -49,4 +49,13 @@ Loaded<std::string> read_file(const std::string& path, std::size_t largest) {
   return {std::move(bytes), {}};
 }
 
+Finding file_error(const std::string& file, std::string found, std::string accepted, std::string hint) {
+  Finding finding;
+  finding.file = file;
+  finding.found = std::move(found);
+  finding.accepted = std::move(accepted);
+  finding.hint = std::move(hint);
+  return finding;
+}
+
 }  // namespace backfield::io

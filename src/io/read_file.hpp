@@ -12,4 +12,7 @@ namespace backfield::io {
 /// are refused.
 Loaded<std::string> read_file(const std::string& path, std::size_t largest);
 
+/// An error about a file as a whole.
+Finding file_error(const std::string& file, std::string found, std::string accepted, std::string hint = {});
+
 }  // namespace backfield::io

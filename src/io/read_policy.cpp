@@ -80,14 +80,8 @@ void read_technique(const Fields& root, Policy& policy) {
   t.reaction =
       fields.need_quantity<Duration>("reaction", Dimension::duration, {0.1, 30, "s", 3, 8}).value_or(Duration{});
   t.glide_factor = fields.need_number("glide_factor", {0.3, 1, "", 0.5, 1}).value_or(0.0);
-  if (const auto banks = fields.need("banks", "a list of angles, rising, such as [30 deg, 45 deg]")) {
-    for (const Value& item : banks->items("a list of angles, rising, such as [30 deg, 45 deg]")) {
-      const auto bank = item.quantity<Angle>(Dimension::angle, kBank);
-      if (!bank) continue;
-      if (!t.banks.empty() && *bank <= t.banks.back()) item.refuse("an angle above the one before it");
-      t.banks.push_back(*bank);
-    }
-  }
+  t.banks =
+      fields.need_rising<Angle>("banks", Dimension::angle, kBank, "a list of angles, rising, such as [30 deg, 45 deg]");
   if (const auto bank = fields.need("line_up_bank", R"(an angle, or "as_turn")")) {
     if (!bank->is_text() || bank->raw() != "as_turn") t.line_up_bank = bank->quantity<Angle>(Dimension::angle, kBank);
   }

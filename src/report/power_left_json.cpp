@@ -38,6 +38,7 @@ Json one_engine_out(const decision::OneEngineOut& o) {
           {"accelerate_stop", or_null(o.stop, against)},
           {"accelerate_go", or_null(o.go, against)},
           {"path_begins_m", m(o.path_begins)},
+          {"obstacles_assessed", o.obstacles_assessed},
           {"obstacles", list(o.obstacles, obstacle)},
           {"holds_height_up_to_ft", or_null(o.ceiling, ft)}};
 }

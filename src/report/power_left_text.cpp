@@ -61,15 +61,19 @@ Lines partial_on_page(const Brief& brief) {
 std::string action(const Brief& brief, const decision::OneEngineOut& o) {
   const decision::PowerLeftRule& rule = brief.the_case.policy.power_left;
   const std::string straight = "straight on to " + ft(rule.straight_until) + " above aerodrome";
+  const std::string on =
+      straight + ", on to circuit height; turns with " + deg(rule.one_engine_bank) + " of bank at most.";
   switch (o.verdict) {
     case decision::EngineOutVerdict::clears:
-      return "climbs and clears what is stated: " + straight + ", on to circuit height; turns with " +
-             deg(rule.one_engine_bank) + " of bank at most.";
-    case decision::EngineOutVerdict::climbs: {
-      const auto first = std::find_if(o.obstacles.begin(), o.obstacles.end(), [](const auto& x) { return !x.clear(); });
-      return "climbs, but NOT over " + ascii(first->name, 30) + ": turn away before it with " +
-             deg(rule.one_engine_bank) + " of bank at most, or go lighter.";
-    }
+      return "climbs, and over the obstacles stated; terrain is not looked at: " + on;
+    case decision::EngineOutVerdict::climbs:
+      if (const auto* obstacle = o.in_the_way()) {
+        return "climbs, but NOT over " + ascii(obstacle->name, 30) + ": turn away before it with " +
+               deg(rule.one_engine_bank) + " of bank at most, or go lighter.";
+      }
+      return std::string("climbs; ") +
+             (o.obstacles_assessed ? "no obstacle is stated" : "obstacles are not looked at, for the departure turns") +
+             ", terrain is not looked at: " + on;
     case decision::EngineOutVerdict::holds:
       return "holds height, that is not a climb: no obstacle is cleared. " + straight +
              "; the live engine is for choosing the ground. No return to the circuit is planned.";
@@ -149,12 +153,13 @@ Lines engine_out_in_full(const Brief& brief) {
   };
   distance("accelerate-stop", o.stop, "ASDA", o.stop_beyond);
   distance("accelerate-go", o.go, "TODA", o.go_beyond);
-  append(
-      lines,
-      wrapped("path on one engine begins at 50 ft, " + m(o.path_begins) + " from release" +
-                  (o.path_begins_at_go ? "." : " (by the take-off on both engines: the failure is not before).") +
-                  (c.departure.track.legs.empty() ? "" : " The departure turns: obstacles along it are not assessed."),
-              kWidth, "  "));
+  append(lines, wrapped("path on one engine begins at 50 ft, " + m(o.path_begins) + " from release" +
+                            (o.path_begins_at_go
+                                 ? "."
+                                 : " (by the take-off on both engines: the failure is not before; gear "
+                                   "and propeller then cost " +
+                                       number(in_seconds(c.aircraft.one_engine_out->clean_up)) + " s of climb)."),
+                        kWidth, "  "));
   for (const decision::ObstacleAhead& x : o.obstacles) {
     append(lines, wrapped(ascii(x.name, 40) + ", " + m(x.distance) + " from release, top " + ft(x.top, Rounding::up) +
                               ": gross " + ft(x.gross, Rounding::down) + ", net " + ft(x.net, Rounding::down) +
@@ -162,7 +167,12 @@ Lines engine_out_in_full(const Brief& brief) {
                               (x.clear() ? "." : ": NOT CLEARED by " + ft(x.required - x.net, Rounding::up) + "."),
                           kWidth, "  obstacle: "));
   }
-  if (o.obstacles.empty()) lines.emplace_back("  obstacles along the departure track: none stated.");
+  if (!o.obstacles_assessed) {
+    lines.emplace_back("  obstacles along the departure: not assessed, it turns.");
+  } else if (o.obstacles.empty()) {
+    lines.emplace_back("  obstacles along the departure: none stated.");
+  }
+  lines.emplace_back("  terrain under this path is not looked at.");
   return lines;
 }
 
@@ -211,7 +221,7 @@ Lines feathering_on_page(const Brief& brief) {
   const auto& feathering = brief.the_case.aircraft.feathering;
   if (!feathering) return {};
   std::string text = "FEATHER the propeller: every window above needs it, feathered within " +
-                     number(in_seconds(feathering->time), 0) + " s of the failure. Not feathered: ";
+                     number(in_seconds(feathering->time), 0, Rounding::down) + " s of the failure. Not feathered: ";
   Lines places;
   for (const decision::RunwayOption& o : brief.answer.options) {
     for (const decision::SideAnswer& side : o.sides) {

@@ -20,15 +20,7 @@ std::string left_words(Length left) {
 }
 
 std::string use_words(decision::MarginUse use) {
-  switch (use) {
-    case decision::MarginUse::information:
-      return "information";
-    case decision::MarginUse::decides:
-      return "decides";
-    case decision::MarginUse::planning:
-      return "planning only";
-  }
-  return "";
+  return std::string(name_of(use)) + (use == decision::MarginUse::planning ? " only" : "");
 }
 
 /// "x1.25 = 455 m of 1,800 m TORA"

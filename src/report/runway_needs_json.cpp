@@ -3,18 +3,6 @@
 namespace backfield::report::as_json {
 namespace {
 
-const char* token(decision::MarginUse use) {
-  switch (use) {
-    case decision::MarginUse::information:
-      return "information";
-    case decision::MarginUse::decides:
-      return "decides";
-    case decision::MarginUse::planning:
-      return "planning";
-  }
-  return "";
-}
-
 Json take_off_need(const decision::TakeOffNeed& n) {
   return {{"against", n.against},          {"factor", ratio(n.factor)}, {"alone", n.alone}, {"needed_m", m(n.needed)},
           {"available_m", m(n.available)}, {"left_m", m(n.left())},     {"fits", n.fits()}};
@@ -22,7 +10,7 @@ Json take_off_need(const decision::TakeOffNeed& n) {
 
 Json landing_need(const decision::LandingNeed& n) {
   return {{"name", n.name},
-          {"use", token(n.use)},
+          {"use", name_of(n.use)},
           {"factor", ratio(n.factor)},
           {"surface_factor", ratio(n.surface)},
           {"needed_m", m(n.needed)},

@@ -112,15 +112,14 @@ Lines one_engine_out(const Brief& brief) {
   if (!answer) return {sentences.front(), "Climb on one engine: not assessed."};
   switch (answer->verdict) {
     case decision::EngineOutVerdict::clears:
-      sentences.emplace_back("On one engine: straight on, climb, then a wide circuit.");
+    case decision::EngineOutVerdict::climbs:
+      if (const auto* obstacle = answer->in_the_way()) {
+        sentences.push_back("On one engine we do not outclimb the " + said(obstacle->name, 3) +
+                            ": turn before it with little bank.");
+      } else {
+        sentences.emplace_back("On one engine: straight on, climb, then a wide circuit.");
+      }
       break;
-    case decision::EngineOutVerdict::climbs: {
-      const auto first = std::find_if(answer->obstacles.begin(), answer->obstacles.end(),
-                                      [](const decision::ObstacleAhead& o) { return !o.clear(); });
-      sentences.push_back("On one engine we do not outclimb the " + said(first->name, 3) +
-                          ": turn before it with little bank.");
-      break;
-    }
     case decision::EngineOutVerdict::holds:
       sentences.emplace_back("On one engine we hold height and do not climb: straight on, best ground, no circuit.");
       break;

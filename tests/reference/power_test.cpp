@@ -137,6 +137,15 @@ TEST_CASE("A jet's thrust is the same at every speed, a propeller's power is", "
   CHECK(rate(fast) == Approx((thrust - drag) * 120.0 * kKnotInFeetPerMinute).epsilon(1e-4));
 }
 
+TEST_CASE("A file that sinks faster on one engine than it glides is believed", "[aircraft][reference]") {
+  // Gliding at 92 kt, 10:1, sinks 932 ft/min.
+  const aircraft::Aircraft a = twin(feet_per_minute(1100), feet_per_minute(-1200));
+  const aircraft::Performance p(a, kilograms(2100));
+  const auto rate = aircraft::excess_power(p, sea_level(p.mass()), {PowerLeft::one_engine_out},
+                                           p.one_engine_out_climb_speed(), Angle{});
+  CHECK(in_feet_per_minute(rate.value) == Approx(-1200.0));
+}
+
 TEST_CASE("Where the table of the climb ends, so does the answer", "[aircraft][reference]") {
   aircraft::Aircraft a = twin(feet_per_minute(2000), feet_per_minute(500));
   a.one_engine_out->climb_rate = aircraft::Figure();

@@ -61,6 +61,45 @@ TEST_CASE("What stands between the runway and the place where the path on one en
   CHECK(with(departure_end - metres(300), metres(60)).obstacles.empty());
 }
 
+TEST_CASE("Nothing is said to be cleared that was not looked at", "[decision][twin]") {
+  decision::Case c = load("case.yaml");
+  REQUIRE(c.ground.obstacles.empty());
+  const auto none = *decision::assess(c).power_left.one_engine_out;
+  REQUIRE(none.net > 0.0);
+  CHECK(none.obstacles_assessed);
+  CHECK(none.verdict == decision::EngineOutVerdict::climbs);
+  c.departure.track.legs = {{earth::Height{feet(400)}, c.departure.end.track.turned(degrees(40)), degrees(15), true}};
+  const auto turning = *decision::assess(c).power_left.one_engine_out;
+  CHECK_FALSE(turning.obstacles_assessed);
+  CHECK(turning.verdict == decision::EngineOutVerdict::climbs);
+  CHECK(turning.in_the_way() == nullptr);
+}
+
+TEST_CASE("Without an accelerate-go distance the time to clean up is taken off the path", "[decision][twin]") {
+  decision::Case c = load("case.yaml");
+  c.aircraft.one_engine_out->accelerate_go = {};
+  const earth::RunwayEnd& end = c.departure.end;
+  c.ground.obstacles = {{"mast", earth::offset(end.pavement_start, end.track, metres(6000)),
+                         c.elevation + earth::Height{feet(100)}, metres(0)}};
+  const auto with = *decision::assess(c).power_left.one_engine_out;
+  REQUIRE(with.obstacles.size() == 1);
+  const aircraft::OneEngineOut& file = *c.aircraft.one_engine_out;
+  const Length lost = (file.lost_gear_down + file.lost_unfeathered) * file.clean_up;
+  REQUIRE(lost > feet(20));
+  c.aircraft.one_engine_out->clean_up = {};
+  const auto at_once = *decision::assess(c).power_left.one_engine_out;
+  CHECK(in_feet(at_once.obstacles.front().net - with.obstacles.front().net) == Approx(in_feet(lost)));
+}
+
+TEST_CASE("A surface that the file has no factor for gives no distance to stop in", "[decision][twin]") {
+  decision::Case c = load("case.yaml");
+  c.aircraft.distances.landing_surface_factor.erase(c.departure.end.surface);
+  const auto out = *decision::assess(c).power_left.one_engine_out;
+  CHECK_FALSE(out.stop);
+  CHECK(out.stop_beyond == "no factor for the surface");
+  CHECK(out.go);
+}
+
 TEST_CASE("Where a table of one engine ends before the day does, axis and end are said", "[decision][twin]") {
   const auto answer = decision::assess(load("afternoon.yaml"));
   const decision::OneEngineOut& out = answer.power_left.one_engine_out.value();

@@ -54,8 +54,8 @@ struct Thrust {
 
 /// What the engines left put against the drag, at the mass and in the air of `conditions`.
 ///
-/// returns     outside, with axis and end named, where the file's table of the rate of climb ends or was never stated;
-///             never more than nothing for a table so low that it would need engines that pull backwards
+/// returns     outside, with axis and end named, where the file's table of the rate of climb ends or was never stated.
+///             Negative where the file sinks faster than its own glide: more drag than the clean polar knows of
 /// test        tests/reference/power_test.cpp
 Lookup<Thrust> thrust_left(const Performance& performance, const Conditions& conditions,
                            const PowerCondition& condition);

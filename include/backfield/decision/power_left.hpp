@@ -49,8 +49,8 @@ struct PartialPower {
 
 /// What the gradient on one engine is good for.
 enum class EngineOutVerdict {
-  clears,  ///< net gradient positive, and over everything stated along the departure track
-  climbs,  ///< net gradient positive, but something is in the way
+  clears,  ///< net gradient positive, and over the obstacles stated along the departure track; there are some
+  climbs,  ///< net gradient positive; something is in the way, nothing is stated, or the departure turns
   holds,   ///< gross gradient not negative, net not positive
   sinks    ///< an extended glide
 };
@@ -85,9 +85,18 @@ struct OneEngineOut {
   std::string stop_beyond, go_beyond;    ///< axis and end of the file's table where it ends before the day; else empty
   Length path_begins{};                  ///< where the path on one engine is 50 ft high, from brake release
   bool path_begins_at_go = false;        ///< there by the file's distance; else by the take-off on all engines
+  bool obstacles_assessed = false;       ///< false: the departure turns, and none were looked at
   std::vector<ObstacleAhead> obstacles;  ///< in the order of the flight, worst over the bracket
   /// Height above the aerodrome above which one engine holds no height; none: not within the file's table.
   std::optional<Length> ceiling;
+
+  /// The first that is not cleared; null: none is known.
+  [[nodiscard]] const ObstacleAhead* in_the_way() const {
+    for (const ObstacleAhead& o : obstacles) {
+      if (!o.clear()) return &o;
+    }
+    return nullptr;
+  }
 };
 
 /// Both parts of the answer; neither for a jet with one engine, which no class is.

@@ -21,6 +21,18 @@ enum class MarginUse {
   planning      ///< what some operators must show before departure; decides nothing once airborne
 };
 
+constexpr const char* name_of(MarginUse use) {
+  switch (use) {
+    case MarginUse::information:
+      return "information";
+    case MarginUse::decides:
+      return "decides";
+    case MarginUse::planning:
+      return "planning";
+  }
+  return "";
+}
+
 struct LandingMargin {
   std::string name;            ///< short, e.g. "in flight"
   double factor = 1.0;         ///< on the distance of the day, >= 1
@@ -70,7 +82,8 @@ struct PoweredReturn {
   Mass mass;                                  ///< at the return
   std::vector<PoweredLanding> worlds;         ///< the plan first; empty when not assessed
   std::size_t worst = 0;                      ///< index of the world that needs most
-  std::vector<std::string> findings;          ///< limits of the aircraft passed, in plain words
+  std::vector<std::string> findings;          ///< limits of the aircraft reached or passed, in plain words
+  bool within_wind_limits = false;            ///< of tailwind and crosswind, in every world; where they are stated
   [[nodiscard]] bool fits() const;            ///< by the deciding margin, in every world
 };
 
