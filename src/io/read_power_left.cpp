@@ -21,8 +21,9 @@ void read_partial(const Fields& root, decision::PowerLeftRule& rule) {
   }
   rule.banks = part.need_rising<Angle>("banks", Dimension::angle, kTurnBank,
                                        "angles, rising from 0 deg, such as [0 deg, 15 deg, 30 deg]");
-  if (!rule.banks.empty() && rule.banks.front().si() > 0.0)
+  if (!rule.banks.empty() && rule.banks.front().si() > 0.0) {
     part.get("banks")->refuse("0 deg as the first: wings level");
+  }
   rule.circuit_needs =
       part.need_quantity<Speed>("circuit_needs", Dimension::vertical_speed, {0, 1000, "ft/min"}).value_or(Speed{});
   rule.circuit_bank = part.need_quantity<Angle>("circuit_bank", Dimension::angle, kTurnBank).value_or(Angle{});
