@@ -7,6 +7,7 @@
 #include "parallel.hpp"
 #include "power_left.hpp"
 #include "runway_needs.hpp"
+#include "sky.hpp"
 #include "vetoes.hpp"
 #include "words.hpp"
 
@@ -242,10 +243,13 @@ Answer assess(const Case& c, unsigned threads) {
   }
   add_warnings(c, answer.take_off, answer.warnings);
   add_ground(c, scans, answer);
+  answer.night = night(c);
   choose_windows(c, scans, answer);
   for (RunwayOption& o : answer.options) o.circuit = circuit_to(c, scans.worlds, o.end);
+  void_circuits(c, answer);
   rank_options(c, answer);
   answer.return_with_power = return_with_power(c, answer.options);
+  report_sky(c, answer);
   set_gates(c, scans, answer);
   set_gaps(c, scans, answer);
   answer.cautions = cautions(c, answer);

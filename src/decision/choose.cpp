@@ -1,4 +1,5 @@
 #include "briefing.hpp"
+#include "sky.hpp"
 #include "words.hpp"
 
 #include <algorithm>
@@ -100,7 +101,12 @@ Candidate judge(const Case& c, const Scans& scans, const Answer& answer, std::si
     const Length from = (o.end.elevation - c.elevation).above_datum + alignment_height(c) + rule.full_circle;
     raise_lower_edge(candidate.window, from, Limit::preference, plan);
   }
-  test_width(c, candidate);
+  if (answer.night && answer.night->after_take_off && !o.end.lit) candidate.against.push_back(unlit(o.end));
+  if (std::string cloud = cut_at_cloud(c, scans, option, side, candidate.window); !cloud.empty()) {
+    candidate.against.push_back(std::move(cloud));
+  } else {
+    test_width(c, candidate);
+  }
   return candidate;
 }
 

@@ -59,6 +59,13 @@ std::string passed(const RunwayOption& o) {
   return text;
 }
 
+/// What cloud or night says of the best option that has lost its circuit to them; empty: none has.
+std::string why_void(const std::vector<RunwayOption>& options) {
+  const auto found =
+      std::find_if(options.begin(), options.end(), [](const auto& o) { return !o.circuit_void.empty(); });
+  return found == options.end() ? std::string{} : found->circuit_void;
+}
+
 ReturnChoice choose(Urgency urgency, const std::vector<RunwayOption>& options) {
   ReturnChoice choice;
   choice.urgency = urgency;
@@ -78,6 +85,7 @@ ReturnChoice choose(Urgency urgency, const std::vector<RunwayOption>& options) {
   } else {
     choice.remark = urgency == Urgency::at_once ? "no runway end stated is long enough by the margin that decides"
                                                 : "no runway end is into wind, long enough and within the limits";
+    if (const std::string why = why_void(options); !why.empty()) choice.remark += "; " + why;
   }
   return choice;
 }
@@ -113,7 +121,8 @@ ReturnWithPower return_with_power(const Case& c, const std::vector<RunwayOption>
     return back;
   }
   if (std::none_of(options.begin(), options.end(), [](const auto& o) { return o.circuit.has_value(); })) {
-    back.not_assessed = "no way back from circuit height; does the climb reach it in every world?";
+    const std::string why = why_void(options);
+    back.not_assessed = why.empty() ? "no way back from circuit height; does the climb reach it in every world?" : why;
     return back;
   }
   back.not_assessed.clear();

@@ -53,6 +53,23 @@ std::vector<CommonWindow> keep(const std::vector<CommonWindow>& pieces, const st
 
 }  // namespace
 
+Length best_surplus(const Scans& scans, std::size_t option, std::size_t side, const Interval<Length>& heights) {
+  double best = -std::numeric_limits<double>::infinity();
+  for (const Length h : scans.at(0, 0).heights) {
+    if (!heights.contains(h)) continue;
+    double worst = std::numeric_limits<double>::infinity();
+    for (std::size_t w = 0; w < scans.worlds.size(); ++w) {
+      for (std::size_t b = 0; b < scans.banks.size(); ++b) {
+        const ScanResult& scan = scans.at(w, b);
+        if (const auto here = surplus_at(scan, scan.options[option].sides[side], h.si()))
+          worst = std::min(worst, *here);
+      }
+    }
+    best = std::max(best, worst);
+  }
+  return metres(std::isfinite(best) ? std::max(0.0, best) : 0.0);
+}
+
 SideAnswer combine_side(const Scans& scans, std::size_t option, flight::Side side) {
   const std::size_t s = side == flight::Side::left ? 0 : 1;
   SideAnswer answer;
@@ -88,19 +105,7 @@ SideAnswer combine_side(const Scans& scans, std::size_t option, flight::Side sid
     piece.times = {plan.when_at_height(piece.heights.low).value_or(plan.begin()),
                    plan.when_at_height(piece.heights.high).value_or(plan.end())};
     const ScanResult& plan_scan = scans.at(0, 0);
-    double best = -std::numeric_limits<double>::infinity();
-    for (const Length h : plan_scan.heights) {
-      if (!piece.heights.contains(h)) continue;
-      double worst = std::numeric_limits<double>::infinity();
-      for (std::size_t w = 0; w < scans.worlds.size(); ++w) {
-        for (std::size_t b = 0; b < scans.banks.size(); ++b) {
-          const ScanResult& scan = scans.at(w, b);
-          if (const auto here = surplus_at(scan, scan.options[option].sides[s], h.si())) worst = std::min(worst, *here);
-        }
-      }
-      best = std::max(best, worst);
-    }
-    piece.best_surplus = metres(std::isfinite(best) ? std::max(0.0, best) : 0.0);
+    piece.best_surplus = best_surplus(scans, option, s, piece.heights);
     const auto& turns = plan_scan.options[option].sides[s].larger_turn;
     const auto first = std::lower_bound(plan_scan.heights.begin(), plan_scan.heights.end(), piece.heights.low);
     const auto i = std::min(static_cast<std::size_t>(first - plan_scan.heights.begin()), turns.size() - 1);

@@ -19,4 +19,8 @@ struct Scans {
 /// The windows of one side of one option, and their intersection.
 SideAnswer combine_side(const Scans& scans, std::size_t option, flight::Side side);
 
+/// Largest height to spare at heights of a window, the worst of all worlds and banks; 0 where none is sampled.
+/// side        index into RunwayOption::sides
+Length best_surplus(const Scans& scans, std::size_t option, std::size_t side, const Interval<Length>& heights);
+
 }  // namespace backfield::decision

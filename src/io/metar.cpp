@@ -1,6 +1,7 @@
 #include "backfield/io/metar.hpp"
 
 #include "metar_groups.hpp"
+#include "text_origin.hpp"
 
 #include <algorithm>
 #include <array>
@@ -76,24 +77,11 @@ class Reader {
   }
 
   void add(Severity severity, const Group& g, std::string accepted, std::string hint, std::string found = {}) {
-    Finding f;
+    Finding f = finding_at(text_, g.at, origin_);
     f.severity = severity;
-    f.file = origin_.file;
-    f.key = origin_.key;
     f.found = found.empty() ? "\"" + std::string(g.text) + "\"" : std::move(found);
     f.accepted = std::move(accepted);
     f.hint = std::move(hint);
-    const std::size_t at = std::min(g.at, text_.size());
-    const std::string_view before = text_.substr(0, at);
-    const std::size_t line_start = before.rfind('\n') == before.npos ? 0 : before.rfind('\n') + 1;
-    const int lines_before = static_cast<int>(std::count(before.begin(), before.end(), '\n'));
-    // What stands left of the text in its file is not known here; blanks keep the columns right.
-    const int left = lines_before == 0 ? origin_.column - 1 : origin_.indent;
-    f.line = origin_.line + lines_before;
-    f.column = left + static_cast<int>(at - line_start) + 1;
-    std::string_view line = text_.substr(line_start, text_.find('\n', at) - line_start);
-    if (!line.empty() && line.back() == '\r') line.remove_suffix(1);
-    f.excerpt = std::string(static_cast<std::size_t>(left), ' ') + std::string(line);
     findings_.push_back(std::move(f));
   }
   void complain(const Group& g, std::string accepted, std::string hint = {}, std::string found = {}) {
@@ -242,17 +230,43 @@ class Reader {
       const Group& g = group();
       if (read_temperature(g) || read_pressure(g) || read_visibility(g)) continue;
       if (const std::optional<CloudText> cloud = match_cloud(g.text)) {
-        if (!cloud->nothing) metar_.clouds.push_back(cloud->layer);
+        read_cloud(g, *cloud);
         continue;
       }
       if (match_wind(g.text)) {
         complain(g, kAcceptedWind, wind_settled_ ? "the report has two wind groups" : "the wind stands after the time");
       } else if (is_sector(g.text)) {
         complain(g, kAcceptedSector);
-      } else if (!all_slashes(g.text) && !is_weather(g.text) && !is_runway_or_sea(g.text)) {
+      } else if (is_weather(g.text)) {
+        read_weather(g);
+      } else if (!all_slashes(g.text) && !is_runway_or_sea(g.text)) {
         read_unknown(g);
       }
     }
+    metar_.sky_known = (cloud_reported_ || metar_.cavok) && !cloud_incomplete_;
+  }
+
+  void read_cloud(const Group& g, const CloudText& cloud) {
+    using Amount = CloudLayer::Amount;
+    if (!cloud.nothing) metar_.clouds.push_back(cloud.layer);
+    cloud_reported_ = true;
+    const Amount amount = cloud.layer.amount;
+    const bool ceiling = cloud.unknown_amount || amount == Amount::broken || amount == Amount::overcast ||
+                         amount == Amount::vertical_visibility;
+    if ((cloud.nothing && !cloud.unknown_amount) || !ceiling) return;
+    if (!cloud.layer.base) {
+      cloud_incomplete_ = true;
+    } else if (!metar_.ceiling || *cloud.layer.base < *metar_.ceiling) {
+      metar_.ceiling = cloud.layer.base;
+      metar_.ceiling_group = g.text;
+    }
+  }
+
+  void read_weather(const Group& g) {
+    const Wetting what = wetting(g.text);
+    if (what == Wetting::none) return;
+    if (metar_.precipitation.empty()) metar_.precipitation = g.text;
+    metar_.frozen = metar_.frozen || what == Wetting::frozen;
   }
 
   void read_unknown(const Group& g) {
@@ -396,6 +410,8 @@ class Reader {
   std::vector<Group> unknown_;
   std::optional<int> air_c_;
   char qnh_letter_ = ' ';
+  bool cloud_reported_ = false;
+  bool cloud_incomplete_ = false;
   bool wind_settled_ = false;  ///< read, reported as missing, or complained about
   bool temperature_settled_ = false;
   bool pressure_settled_ = false;

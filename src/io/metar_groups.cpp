@@ -170,7 +170,7 @@ std::optional<Length> match_visibility_sm(std::string_view group, int whole) {
 
 std::optional<CloudText> match_cloud(std::string_view group) {
   constexpr std::array<std::string_view, 4> kNone = {"SKC", "CLR", "NSC", "NCD"};
-  if (one_of(group, kNone)) return CloudText{true, {}};
+  if (one_of(group, kNone)) return CloudText{true, false, {}};
   using Amount = CloudLayer::Amount;
   constexpr std::array<std::pair<std::string_view, Amount>, 5> kAmounts = {{{"FEW", Amount::few},
                                                                             {"SCT", Amount::scattered},
@@ -185,7 +185,7 @@ std::optional<CloudText> match_cloud(std::string_view group) {
   if (amount != kAmounts.end()) {
     cloud.layer.amount = amount->second;
   } else if (c.take("///")) {
-    cloud.nothing = true;
+    cloud.nothing = cloud.unknown_amount = true;
   } else {
     return std::nullopt;
   }
@@ -217,6 +217,15 @@ bool is_weather(std::string_view group) {
     c.rest.remove_prefix(2);
   }
   return any && c.done();
+}
+
+Wetting wetting(std::string_view weather) {
+  if (starts_with(weather, "VC")) return Wetting::none;
+  const auto any_of = [weather](std::initializer_list<std::string_view> words) {
+    return std::any_of(words.begin(), words.end(), [weather](auto word) { return weather.find(word) != weather.npos; });
+  };
+  if (any_of({"SN", "SG", "PL", "PE", "GR", "GS", "UP", "FZRA", "FZDZ", "FZUP"})) return Wetting::frozen;
+  return any_of({"RA", "DZ"}) ? Wetting::wet : Wetting::none;
 }
 
 bool is_runway_or_sea(std::string_view group) {

@@ -65,13 +65,17 @@ std::optional<VisibilityText> match_visibility_m(std::string_view group);
 std::optional<Length> match_visibility_sm(std::string_view group, int whole);
 
 struct CloudText {
-  bool nothing = false;  ///< SKC, CLR, NSC, NCD, or a layer of unknown amount
+  bool nothing = false;         ///< SKC, CLR, NSC, NCD, or a layer of unknown amount
+  bool unknown_amount = false;  ///< "///012"; "//////" lacks the base as well
   CloudLayer layer;
 };
 std::optional<CloudText> match_cloud(std::string_view group);
 
 /// Weather of code table 4678, recent weather included.
 bool is_weather(std::string_view group);
+/// What a weather group makes of a runway; nothing for what falls in the vicinity only.
+enum class Wetting { none, wet, frozen };
+Wetting wetting(std::string_view weather);
 /// Runway visual range, runway state, wind shear and sea groups: nothing in them is used, so only their shape is told.
 bool is_runway_or_sea(std::string_view group);
 

@@ -3,6 +3,7 @@
 #include "read_ground.hpp"
 #include "read_loading.hpp"
 #include "read_places.hpp"
+#include "read_sky.hpp"
 #include "read_terrain.hpp"
 #include "read_weather.hpp"
 
@@ -163,7 +164,7 @@ const AerodromeFile* read_where(const Fields& root, Parts& parts, std::optional<
     variation = read_variation_of(root, nullptr);
     return nullptr;
   }
-  const Fields departure(*value, {"aerodrome", "runway", "from", "climb", "track", "landmark"});
+  const Fields departure(*value, {"aerodrome", "runway", "from", "climb", "track", "landmark", "time"});
   const StatedDeparture stated = read_departure_names(departure);
   const bool all_read = read_places(root, stated.aerodrome_id, parts);
   const AerodromeFile* home = find_home(stated, parts, all_read);
@@ -180,6 +181,7 @@ const AerodromeFile* read_where(const Fields& root, Parts& parts, std::optional<
   if (const auto track = departure.need("track", R"("straight", or a list of {from_height, turn, track, bank})")) {
     read_track(*track, variation, result.departure.track);
   }
+  if (const auto time = departure.get("time")) result.departure.time = read_time(*time);
   if (const auto landmark = departure.get("landmark")) result.landmark = read_landmark(*landmark);
   return home;
 }
@@ -214,13 +216,16 @@ decision::Case read_case(const Value& root_value, Parts& parts) {
   std::optional<decision::Weather> weather;
   if (const auto value = root.need("weather", "{metar} or {wind, oat, qnh}")) {
     const std::optional<earth::Altitude> elevation = home != nullptr ? std::optional(result.elevation) : std::nullopt;
-    weather = read_weather(*value, variation, elevation, home != nullptr ? home->aerodrome.id : std::string{});
+    weather = read_weather(*value, variation, elevation, home != nullptr ? home->aerodrome.id : std::string{},
+                           result.departure.time);
   }
   read_circumstances(root, result);
   const auto policy = read_policy_of(root, parts);
   if (aircraft) result.aircraft = *aircraft;
   if (weather) result.weather = *weather;
   if (policy) result.policy = *policy;
+  if (weather) wet_runways(*root.get("weather"), result);
+  if (weather && policy) check_sky(root, result);
   result.attributions = parts.attributions;
   // Everything the figures depend on has been read by now, or something has been refused.
   if (!root_value.reading().failed() && !has_error(parts.nested)) check_departure_figures(root, result);

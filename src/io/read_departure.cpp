@@ -168,7 +168,8 @@ void check_departure_figures(const Fields& root, const decision::Case& result) {
   if (d.take_off_surface_factor.count(result.departure.end.surface) == 0) {
     value_at(root.map(), {"departure", "runway"})
         .refuse("a surface that the aircraft file has a take-off factor for",
-                "runway " + result.departure.end.designator + " is " + surface_name(result.departure.end.surface));
+                "runway " + result.departure.end.designator + " is " + surface_name(result.departure.end.surface) +
+                    (result.weather.wet_because.empty() ? "" : ", by " + result.weather.wet_because));
   }
   const bool steep = result.departure.climb == flight::ClimbSpeed::v_x;
   const aircraft::Figure& climb = steep ? result.aircraft.climb_rate_v_x : result.aircraft.climb_rate_v_y;

@@ -1,5 +1,9 @@
 #include "read_weather.hpp"
 
+#include "read_sky.hpp"
+#include "read_winds_aloft.hpp"
+#include "text_origin.hpp"
+
 #include "backfield/io/metar.hpp"
 
 #include <algorithm>
@@ -121,38 +125,11 @@ void check_metar_figure(const Value& at, std::string_view what, double value, co
           "check that the report is read right");
 }
 
-/// Where the text of a scalar begins, for findings inside it: after an opening quote; a block starts on its next line.
-/// Nullopt when the text was folded, so that a place in it is no place in the file.
-std::optional<TextOrigin> text_origin(const Value& value) {
-  TextOrigin origin;
-  const Document& document = value.reading().document();
-  const Place place = value.node().place;
-  origin.file = document.file;
-  origin.key = value.path();
-  origin.line = place.line;
-  origin.column = place.column;
-  const std::string line = document.excerpt(place);
-  const auto at = static_cast<std::size_t>(std::max(place.column - 1, 0));
-  const char first = at < line.size() ? line[at] : ' ';
-  if (first == '"' || first == '\'') ++origin.column;
-  const bool block = first == '|';
-  const auto begin = static_cast<std::size_t>(std::max(origin.column - 1, 0));
-  const bool as_typed = begin < line.size() && line.compare(begin, value.raw().size(), value.raw()) == 0;
-  if (!block && !as_typed) return std::nullopt;
-  if (block) {
-    const std::string next = document.excerpt({place.line + 1, 1});
-    const std::size_t indent = next.find_first_not_of(' ');
-    ++origin.line;
-    origin.indent = indent == std::string::npos ? 0 : static_cast<int>(indent);
-    origin.column = origin.indent + 1;
-  }
-  return origin;
-}
-
 struct Read {
   std::optional<decision::WindReport> wind;
   std::optional<Temperature> oat;
   std::optional<Pressure> qnh;
+  std::optional<Metar> report;
   std::string as_read;
   bool complete = true;  // false when a field was there and wrong: then it is not missing as well
 };
@@ -165,11 +142,7 @@ void read_metar(const Value& value, const std::string& station, Read& read) {
   }
   const std::optional<TextOrigin> origin = text_origin(value);
   Loaded<Metar> metar = parse_metar(*text, origin.value_or(TextOrigin{}));
-  for (const Finding& f : metar.findings) {
-    if (f.severity == Severity::note) continue;  // groups that play no part in a departure
-    const Place place = origin ? Place{f.line, f.column} : value.place();
-    value.reading().add(f.severity, place, value.path(), {f.found, f.accepted, f.hint});
-  }
+  tell(value, origin, metar.findings);  // notes are about groups that play no part in a departure
   if (!metar.ok()) {
     read.complete = false;
     return;
@@ -184,6 +157,7 @@ void read_metar(const Value& value, const std::string& station, Read& read) {
   if (!station.empty() && metar.value->station != station) {
     value.warn("a report from " + station, "this one is from " + metar.value->station);
   }
+  read.report = std::move(metar.value);
 }
 
 }  // namespace
@@ -231,14 +205,17 @@ Parsed<TypedWind> parse_wind(std::string_view text) {
 
 std::optional<decision::Weather> read_weather(const Value& value, const std::optional<Angle>& variation,
                                               const std::optional<earth::Altitude>& elevation,
-                                              const std::string& station) {
-  const Fields fields(value, {"metar", "wind", "oat", "qnh", "aloft"});
+                                              const std::string& station,
+                                              const std::optional<earth::Instant>& departure) {
+  const Fields fields(value, {"metar", "wind", "oat", "qnh", "surface", "cloud_base", "aloft", "winds_aloft"});
   if (!fields.is_map()) return std::nullopt;
   decision::Weather weather;
   Read read;
   const auto metar = fields.get("metar");
   if (metar) read_metar(*metar, station, read);
+  if (read.report && departure) check_report_time(*metar, *read.report, *departure);
 
+  // What the METAR lacks, typed.
   const auto field = [&](std::string_view key, bool already, const std::string& accepted) -> std::optional<Value> {
     const auto typed = fields.get(key);
     if (typed && already) typed->refuse("nothing", "the METAR states it already");
@@ -263,14 +240,21 @@ std::optional<decision::Weather> read_weather(const Value& value, const std::opt
     read.qnh = typed->quantity<Pressure>(Dimension::pressure, kQnh);
   }
   if (const auto aloft = fields.get("aloft")) read_aloft(*aloft, variation, elevation, weather);
-  if (!read.wind || !read.oat || !read.qnh) return std::nullopt;
+  const auto forecast = fields.get("winds_aloft");
+  if (forecast && fields.has("aloft")) forecast->refuse("either aloft or winds_aloft", "each states the winds above");
+  const bool complete = read.wind && read.oat && read.qnh;
+  std::optional<earth::Air> air;
+  if (complete && elevation) air.emplace(*read.qnh, *elevation, *read.oat, earth::DensityRule::aerodrome);
+  if (forecast) read_winds_aloft(*forecast, air, weather);
+  weather.cloud = read_cloud(fields, read.report);
+  weather.wet_because = read_wetness(fields, read.report);
+  if (!complete) return std::nullopt;
   weather.qnh = *read.qnh;
   weather.oat = *read.oat;
   weather.wind = *read.wind;
   weather.as_read = read.as_read;
-  if (elevation) {
-    const earth::Air air(weather.qnh, *elevation, weather.oat, earth::DensityRule::aerodrome);
-    const Temperature standard = earth::standard_temperature(air.pressure_altitude_at(*elevation));
+  if (air) {
+    const Temperature standard = earth::standard_temperature(air->pressure_altitude_at(*elevation));
     const double off = difference(weather.oat, standard).si();
     if (std::abs(off) > 30.0) {
       (metar && !fields.has("oat") ? *metar : *fields.get("oat"))

@@ -25,8 +25,10 @@ inline constexpr const char* kAcceptedWind =
 /// variation   east positive; a magnetic wind without it is refused
 /// elevation   of the departure aerodrome, for levels given as altitudes
 /// station     of the departure aerodrome: a METAR from elsewhere is warned about
+/// departure   when it is; none: not stated, and the time of a METAR is not looked at
 std::optional<decision::Weather> read_weather(const Value& value, const std::optional<Angle>& variation,
                                               const std::optional<earth::Altitude>& elevation,
-                                              const std::string& station);
+                                              const std::string& station,
+                                              const std::optional<earth::Instant>& departure);
 
 }  // namespace backfield::io

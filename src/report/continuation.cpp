@@ -291,6 +291,7 @@ Section options_and_numbers(const Brief& brief) {
   const decision::Answer& answer = brief.answer;
   Section section{"options and numbers", {}};
   block(section.lines, worlds(answer));
+  if (const Lines sky = sky_in_full(brief); !sky.empty()) block(section.lines, sky);
   block(section.lines, take_off_room(brief));
   if (const Lines powered = powered_line(brief); !powered.empty()) block(section.lines, powered);
   block(section.lines, return_in_full(brief));

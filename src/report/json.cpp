@@ -4,6 +4,7 @@
 #include "power_left_json.hpp"
 #include "return_json.hpp"
 #include "runway_needs_json.hpp"
+#include "sky_json.hpp"
 
 #include "backfield/base/version.hpp"
 
@@ -34,6 +35,8 @@ const char* token(decision::Limit limit) {
       return "lift_off";
     case decision::Limit::scan_end:
       return "scan_end";
+    case decision::Limit::cloud:
+      return "cloud";
     case decision::Limit::preference:
       return "preference";
   }
@@ -342,6 +345,7 @@ void add_answer(Json& root, const decision::Case& c, const decision::Answer& a) 
   root["cancel_line"] = or_null(a.cancel, cancel_line);
   root["briefed_windows"] = list(a.briefed, [&a](const auto& b) { return briefed_window(a, b); });
   root["gaps"] = list(a.gaps, gap);
+  add_sky(root, a);
   root["power_left"] = power_left(a.power_left);
   root["return_with_power"] = return_with_power(a);
   root["speeds"] = list(a.speeds, [](const decision::NamedSpeed& speed) {

@@ -59,6 +59,10 @@ Lines power_left_in_full(const Brief& brief);
 /// How to come back with power: page one, and those that follow.
 Lines return_on_page(const Brief& brief);
 Lines return_in_full(const Brief& brief);
+/// Cloud and night: what is void and why; empty where the case says nothing of them.
+Lines sky_in_full(const Brief& brief);
+/// "2026-11-27 16:40 UTC".
+std::string utc_of(earth::Instant t);
 /// That every window needs the propeller feathered, and what is left without; empty where nothing is to be feathered.
 Lines feathering_on_page(const Brief& brief);
 /// ", x1.25 = 455 m of 1,800 m TORA: fits"; empty where it does not, or is not assessed.

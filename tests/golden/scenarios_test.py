@@ -131,6 +131,22 @@ late = answer("feathering", "default")
 check(all("propeller feathered" in g["action"] for g in late["gates"] if g["kind"] == "opens"),
       "default policy: every gate that opens says that the propeller has to be feathered")
 
+# The same at night under 900 ft: the gate lies above the cloud, so it is void.
+d = answer("night-low-cloud")
+both_sides(d, 30, 1330, None, "under cloud, 30 deg: computed all the same")
+check(not d["briefed_windows"] and all(g["kind"] != "opens" for g in d["gates"]), "under cloud: no gate opens")
+check(d["cloud"]["base_ft"] == 900 and len(d["cloud"]["void"]) >= 2 and all(v["whole"] for v in d["cloud"]["void"]),
+      f"under cloud: every window is void, found {d['cloud']}")
+check(d["cloud"]["circuit_void"], "under cloud: the circuit at 1,000 ft is void")
+check(d["night"]["after_take_off"] and d["night"]["sun_elevation_deg"] < -6, f"night: {d['night']}")
+d = answer("night-low-cloud", "higher-base")
+limit = d["cloud"]["limit_ft"]
+check(limit == 2400, f"higher base: returns from 2,400 ft or lower, found {limit}")
+check(d["briefed_windows"] and all(b["upper_height_ft"] <= limit and b["aerodrome"] == "ZZDA" for b in d["briefed_windows"]),
+      f"higher base: briefed below the cloud, to lights only: {d['briefed_windows']}")
+check(any(g["kind"] == "closes" and g["option"] for g in d["gates"][1:]), "higher base: the gate closes under the cloud")
+check({u["aerodrome"] for u in d["night"]["no_return_to"]} == {"ZZDB"}, f"higher base: {d['night']['no_return_to']}")
+
 # Partial power: rates of climb at 0, 15, 30 and 45 degrees of bank, within 40 ft/min.
 d = answer("long-runway-calm")
 expected = {0.8: (471, 443, 343, 64), 0.6: (162, 134, 34, -244), 0.55: (84, 57, -43, -322), 0.5: (7, -20, -120, -399),

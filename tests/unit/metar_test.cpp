@@ -3,6 +3,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <cmath>
 #include <string>
 #include <utility>
 
@@ -385,4 +386,47 @@ TEST_CASE("A finding points at the group, on its own line of the file", "[io][me
   REQUIRE(two.findings.size() == 1);
   CHECK(two.findings[0].line == 13);
   CHECK(two.findings[0].column == 4 + 12);
+}
+
+TEST_CASE("The ceiling is the lowest broken or overcast layer, or vertical visibility", "[io][metar]") {
+  const auto ceiling = [](const std::string& sky) {
+    const Metar m = read("ZZDA 121650Z 24012KT 9999 " + sky + " 16/09 Q1013");
+    return m.ceiling ? std::to_string(std::lround(in_feet(*m.ceiling))) + " " + m.ceiling_group
+                     : std::string(m.sky_known ? "none" : "not known");
+  };
+  CHECK(ceiling("FEW009 SCT012 BKN020 OVC040") == "2000 BKN020");  // FM 15, reg. 15.9: BKN 5-7, OVC 8 oktas
+  CHECK(ceiling("OVC009") == "900 OVC009");
+  CHECK(ceiling("BKN020 BKN012CB") == "1200 BKN012CB");
+  CHECK(ceiling("VV002") == "200 VV002");  // FM 15, reg. 15.9.1.4: hundreds of feet, as layers are
+  CHECK(ceiling("OVC000") == "0 OVC000");
+  CHECK(ceiling("FEW009 SCT012") == "none");
+  for (const std::string clear : {"NSC", "SKC", "CLR", "NCD"}) CHECK(ceiling(clear) == "none");
+  CHECK(ceiling("") == "not known");
+  CHECK(ceiling("//////") == "not known");
+  CHECK(ceiling("BKN///") == "not known");
+  CHECK(ceiling("VV///") == "not known");
+  CHECK(ceiling("FEW009 OVC///") == "not known");
+  CHECK(ceiling("///007 BKN020") == "700 ///007");  // of unknown amount: it may be one
+  CHECK(ceiling("BKN/// OVC020") == "2000 OVC020");
+  CHECK(read("ZZDA 121650Z 24012KT CAVOK 16/09 Q1013").sky_known);
+  CHECK_FALSE(read("ZZDA 121650Z 24012KT CAVOK 16/09 Q1013").ceiling);
+  CHECK_FALSE(read("ZZDA 121650Z 24012KT 9999 FEW030 16/09 Q1013 TEMPO BKN005").ceiling);
+}
+
+TEST_CASE("Rain, now or recent, at the aerodrome makes runways wet", "[io][metar]") {
+  const auto weather = [](const std::string& group) {
+    const Metar m = read("ZZDA 121650Z 24012KT 9000 " + group + " FEW030 06/05 Q1013");
+    return m.precipitation + (m.frozen ? " frozen" : "");
+  };
+  // FM 15, code table 4678.
+  for (const std::string wet : {"RA", "-RA", "+SHRA", "DZ", "-DZ", "TSRA", "RERA", "RETSRA"})
+    CHECK(weather(wet) == wet);
+  for (const std::string ice :
+       {"SN", "-SHSN", "RASN", "FZRA", "-FZDZ", "GR", "SHGS", "PL", "SG", "UP", "RESN", "BLSN"}) {
+    CHECK(weather(ice) == ice + " frozen");
+  }
+  for (const std::string dry : {"BR", "FG", "FZFG", "VCSH", "VCTS", "TS", "HZ", "DRDU", "BLSA", "SQ"})
+    CHECK(weather(dry).empty());
+  CHECK(weather("BR -RA") == "-RA");
+  CHECK(read("ZZDA 121650Z 24012KT 9999 FEW030 16/09 Q1013 BECMG RA").precipitation.empty());
 }

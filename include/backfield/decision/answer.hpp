@@ -10,6 +10,7 @@
 #include "backfield/decision/height_loss.hpp"
 #include "backfield/decision/power_left.hpp"
 #include "backfield/decision/runway_needs.hpp"
+#include "backfield/decision/sky.hpp"
 #include "backfield/flight/path.hpp"
 
 #include <optional>
@@ -26,6 +27,7 @@ enum class Limit {
   clearance,  ///< outside it no path found that lands is clear of what is on the ground
   lift_off,   ///< it begins with the flight
   scan_end,   ///< it goes on beyond what was scanned
+  cloud,      ///< above it the failure is in cloud, or too near to it
   preference  ///< the policy prefers landable ground ahead below this height
 };
 
@@ -121,7 +123,8 @@ struct RunwayOption {
   std::string not_assessed;          ///< why: declared distance or surface not stated, no figure for it; else empty
   std::vector<SideAnswer> sides;     ///< left and right; empty when not assessed
   PoweredReturn powered;             ///< assessed or not by itself, whatever is said of a landing without power
-  std::optional<Circuit> circuit;    ///< with power; none: the policy or the wind has none
+  std::optional<Circuit> circuit;    ///< with power; none: the policy or the wind has none, or ...
+  std::string circuit_void;          ///< ... cloud or night forbids it, and this is why
   std::vector<std::string> reasons;  ///< why it ranks where it does, limiting margin first
 };
 
@@ -223,6 +226,8 @@ struct Answer {
   std::vector<SectorStep> sector;
   std::vector<RunwayOption> options;  ///< best first
   std::vector<BriefedWindow> briefed;
+  std::optional<CloudAnswer> cloud;  ///< none: the case says nothing that limits anything
+  std::optional<NightAnswer> night;  ///< none: the case states no time
   std::vector<Gap> gaps;
   std::vector<Gate> gates;  ///< in the order of the climb
   std::optional<CancelLine> cancel;
@@ -248,6 +253,8 @@ constexpr const char* name_of(Limit limit) {
       return "lift-off";
     case Limit::scan_end:
       return "end of scan";
+    case Limit::cloud:
+      return "cloud";
     case Limit::preference:
       return "policy preference";
   }

@@ -29,6 +29,8 @@ struct Weather {
   Temperature oat{};  ///< at the departure aerodrome's elevation
   WindReport wind;
   std::vector<earth::WindProfile::Level> aloft;  ///< heights above the departure elevation; may be empty
+  std::string wet_because;                       ///< why runways are taken as wet; empty: as stated for each
+  std::optional<CloudReport> cloud;              ///< none: nothing said of it, or the report has no ceiling
   std::string as_read;                           ///< the report or fields as typed, for the brief
 };
 
@@ -38,6 +40,7 @@ struct Departure {
   std::string start_name;  ///< "full length" or the intersection's name
   flight::DepartureTrack track;
   flight::ClimbSpeed climb = flight::ClimbSpeed::v_y;
+  std::optional<earth::Instant> time;  ///< of brake release; none: night is not assessed
 };
 
 /// What the case says about the ground ahead; never inferred.

@@ -6,6 +6,7 @@
 #include "backfield/decision/circuit.hpp"
 #include "backfield/decision/power_left.hpp"
 #include "backfield/decision/runway_needs.hpp"
+#include "backfield/decision/sky.hpp"
 #include "backfield/earth/wind.hpp"
 #include "backfield/flight/clearance.hpp"
 #include "backfield/flight/technique.hpp"
@@ -71,6 +72,8 @@ struct Policy {
   std::optional<LandingAssessmentRule> landing_assessment;  ///< none: no landing with power is assessed, and said so
   std::optional<CircuitRule> circuit;                       ///< none: no return with power is planned, and said so
   std::optional<TakeOffRule> take_off;                      ///< none: declared distances are not judged, and said so
+  std::optional<CloudRule> cloud;                           ///< none: a case that states a cloud base is refused
+  std::optional<NightRule> night;                           ///< none: a case that states its time is refused
   flight::ClearanceRule clearance;
   BracketRule bracket;
   GateRule gates;

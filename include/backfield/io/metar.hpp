@@ -61,6 +61,14 @@ struct Metar {
   std::optional<Length> visibility;  ///< prevailing; 9999, CAVOK: 10 km, which means "or more"
   bool cavok = false;
   std::vector<CloudLayer> clouds;  ///< empty also for CAVOK, SKC, CLR, NSC and NCD
+  /// The lowest broken or overcast layer or vertical visibility, above the aerodrome; a layer of unknown amount (///012)
+  /// counts as broken.
+  std::optional<Length> ceiling;
+  std::string ceiling_group;  ///< as written, such as "BKN009"; empty: none
+  /// A group says what clouds there are, if only that there are none, and no layer lacks its base.
+  bool sky_known = false;
+  std::string precipitation;  ///< the first group, recent or now, of what wets the runway, such as "-RA"; empty: none
+  bool frozen = false;        ///< some of it is frozen or freezes: the runway may be worse than wet
 };
 
 /// text        one report, upper case; may span lines, end in "=", and begin with METAR or SPECI
