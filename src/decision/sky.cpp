@@ -41,15 +41,18 @@ std::optional<CloudAnswer> cloud(const Case& c, const Answer& answer) {
   return cloud;
 }
 
-void warn(const CloudAnswer& cloud, std::vector<std::string>& warnings) {
+void warn(const Case& c, const CloudAnswer& cloud, std::vector<std::string>& warnings) {
   if (cloud.report.kind == CloudReport::Kind::not_known) {
     warnings.push_back("the cloud base is not known (" + cloud.report.source + "): no window is limited by it");
   }
   if (!cloud.limit) return;
-  const std::string base = "cloud base " + in_words_ft(cloud.report.base) + " (" + cloud.report.source + "): ";
-  warnings.push_back(base + (cloud.limit->si() > 0.0
-                                 ? "no return is planned from above " + in_words_ft(*cloud.limit) + " above aerodrome"
-                                 : "no return is planned from any height"));
+  std::string text =
+      "cloud base " + in_words_ft(cloud.report.base) + " (" + cloud.report.source + "): no return is planned ";
+  text += cloud.limit->si() > 0.0 ? "from above " + in_words_ft(*cloud.limit) + " above aerodrome" : "from any height";
+  if (cloud.circuit_in_cloud) {
+    text += ", nor a circuit at " + in_words_ft(c.policy.circuit->height) + ", whatever power is left";
+  }
+  warnings.push_back(std::move(text));
   if (cloud.runway_ahead_in_cloud) {
     warnings.push_back("cloud: the runway ahead may not be seen from above " + in_words_ft(cloud.report.base));
   }
@@ -141,7 +144,7 @@ void void_circuits(const Case& c, Answer& answer) {
 
 void report_sky(const Case& c, Answer& answer) {
   answer.cloud = cloud(c, answer);
-  if (answer.cloud) warn(*answer.cloud, answer.warnings);
+  if (answer.cloud) warn(c, *answer.cloud, answer.warnings);
   if (answer.night) warn(c, *answer.night, answer.warnings);
 }
 

@@ -245,7 +245,7 @@ std::optional<decision::Weather> read_weather(const Value& value, const std::opt
   const bool complete = read.wind && read.oat && read.qnh;
   std::optional<earth::Air> air;
   if (complete && elevation) air.emplace(*read.qnh, *elevation, *read.oat, earth::DensityRule::aerodrome);
-  if (forecast) read_winds_aloft(*forecast, air, weather);
+  if (forecast) read_winds_aloft(*forecast, air, departure, weather);
   weather.cloud = read_cloud(fields, read.report);
   weather.wet_because = read_wetness(fields, read.report);
   if (!complete) return std::nullopt;

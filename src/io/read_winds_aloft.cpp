@@ -32,9 +32,18 @@ earth::Altitude true_altitude(Length pressure_altitude, const earth::Air& air) {
   return {altitude};
 }
 
+/// Whether a moment lies in a period of the day that may run over midnight.
+bool holds(const std::pair<int, int>& period, earth::Instant t) {
+  const earth::UtcClock clock = earth::clock_of(t);
+  const int minute = 60 * clock.hour + clock.minute;
+  const auto [first, last] = period;
+  return first <= last ? first <= minute && minute <= last : minute >= first || minute <= last;
+}
+
 }  // namespace
 
-void read_winds_aloft(const Value& value, const std::optional<earth::Air>& air, decision::Weather& weather) {
+void read_winds_aloft(const Value& value, const std::optional<earth::Air>& air,
+                      const std::optional<earth::Instant>& departure, decision::Weather& weather) {
   const Fields fields(value, {"station", "text"});
   if (!fields.is_map()) return;
   const auto station = fields.need_text("station", "the station whose line applies, such as ZZD");
@@ -49,6 +58,9 @@ void read_winds_aloft(const Value& value, const std::optional<earth::Air>& air, 
   const Loaded<WindsAloft> forecast = parse_winds_aloft(*text, *station, origin.value_or(TextOrigin{}));
   tell(*text_value, origin, forecast.findings);
   if (!forecast.ok() || !air) return;
+  if (forecast.value->use && departure && !holds(*forecast.value->use, *departure)) {
+    text_value->warn("a forecast for use at the departure's time", "see its line FOR USE; is that time in UTC?");
+  }
 
   std::string low;
   for (const WindsAloft::Level& level : forecast.value->levels) {

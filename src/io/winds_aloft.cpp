@@ -78,8 +78,26 @@ class Reader {
       read_header(begin, groups);
     } else if (mine) {
       read_station(begin, groups);
+    } else if (line.find("FOR USE") != line.npos) {
+      read_use(begin, groups);
     } else if (seen_header_ && groups.size() > 1 && groups.front().text.size() <= 4) {
       stations_ += (stations_.empty() ? "" : ", ") + std::string(groups.front().text);
+    }
+  }
+
+  /// "FOR USE 1400-2100Z. TEMPS NEG ABV 24000"
+  void read_use(std::size_t begin, const std::vector<Group>& groups) {
+    const auto use = std::find_if(groups.begin(), groups.end(), [](const Group& g) { return g.text == "USE"; });
+    const std::string_view s =
+        use != groups.end() && use + 1 != groups.end() ? (use + 1)->text.substr(0, 10) : std::string_view{};
+    const bool fits =
+        s.size() == 10 && all_digits(s.substr(0, 4)) && s[4] == '-' && all_digits(s.substr(5, 4)) && s[9] == 'Z';
+    const auto minutes_of = [](std::string_view clock) {
+      return 60 * number(clock.substr(0, 2)) + number(clock.substr(2));
+    };
+    if (fits) result_.use = {minutes_of(s.substr(0, 4)), minutes_of(s.substr(5, 4))};
+    if (!fits || std::max(result_.use->first, result_.use->second) > 24 * 60) {
+      complain(begin, "a time of use", "hours and minutes such as FOR USE 1400-2100Z");
     }
   }
 

@@ -134,6 +134,7 @@ TEST_CASE("A gate above the base is void", "[decision][sky]") {
   REQUIRE(a.cloud->parts.size() == 4);
   CHECK(std::all_of(a.cloud->parts.begin(), a.cloud->parts.end(), [](const auto& p) { return p.whole; }));
   CHECK(a.cloud->circuit_in_cloud);
+  CHECK(says(a.warnings, "nor a circuit at 1000 ft, whatever power is left"));
   CHECK(std::none_of(a.options.begin(), a.options.end(), [](const auto& o) { return o.circuit.has_value(); }));
   CHECK_FALSE(a.cloud->runway_ahead_in_cloud);  // ahead it is 36 ft
   CHECK(under(feet(20)).cloud->runway_ahead_in_cloud);

@@ -167,7 +167,7 @@ TEST_CASE("Levels nearer to the aerodrome than 1,500 ft are left out and said", 
     io::Reading reading(document);
     decision::Weather weather;
     const earth::Air air(hectopascals(1013.25), {elevation}, celsius(15), earth::DensityRule::aerodrome);
-    io::read_winds_aloft(io::Value::root(reading), air, weather);
+    io::read_winds_aloft(io::Value::root(reading), air, std::nullopt, weather);
     std::string said;
     for (const Finding& f : reading.take()) said += f.found + "\n";
     return std::pair(weather.aloft.size(), said);
@@ -180,4 +180,30 @@ TEST_CASE("Levels nearer to the aerodrome than 1,500 ft are left out and said", 
   CHECK(none.first == 0);
   CHECK(has(none.second, "3000 ft, 6000 ft left out"));
   CHECK(has(none.second, "the surface wind is all there is"));
+}
+
+TEST_CASE("A forecast for another time of the day is warned about", "[io][winds_aloft]") {
+  const test::TemporaryDirectory directory;
+  const auto warned = [&](const std::string& use, std::optional<earth::UtcClock> departure) {
+    const std::string path =
+        directory.write("forecast.yaml", "station: ZZD\ntext: |\n  VALID 121800Z   FOR USE " + use +
+                                             ". TEMPS NEG ABV 24000\n  FT 3000 6000\n  ZZD 0818 0920+09\n");
+    const io::Document document = io::read_document(path);
+    io::Reading reading(document);
+    decision::Weather weather;
+    const earth::Air air(hectopascals(1013.25), {feet(0)}, celsius(15), earth::DensityRule::aerodrome);
+    io::read_winds_aloft(io::Value::root(reading), air, departure ? earth::utc(*departure) : std::nullopt, weather);
+    return has(io::render(reading.take()), "a forecast for use at the departure's time");
+  };
+  CHECK_FALSE(warned("1400-2100Z", std::nullopt));
+  CHECK_FALSE(warned("1400-2100Z", earth::UtcClock{2026, 11, 12, 14, 0}));
+  CHECK_FALSE(warned("1400-2100Z", earth::UtcClock{2026, 11, 12, 21, 0}));
+  CHECK(warned("1400-2100Z", earth::UtcClock{2026, 11, 12, 13, 59}));
+  CHECK(warned("1400-2100Z", earth::UtcClock{2026, 11, 12, 22, 0}));
+  CHECK_FALSE(warned("2100-0600Z", earth::UtcClock{2026, 11, 12, 23, 0}));  // over midnight
+  CHECK_FALSE(warned("2100-0600Z", earth::UtcClock{2026, 11, 12, 5, 0}));
+  CHECK(warned("2100-0600Z", earth::UtcClock{2026, 11, 12, 12, 0}));
+  CHECK(has(complaint("VALID 121800Z FOR USE 14-21Z\nFT 3000\nZZD 0818\n"), "FOR USE 1400-2100Z"));
+  CHECK(has(complaint("VALID 121800Z FOR USE 1400-9900Z\nFT 3000\nZZD 0818\n"), "FOR USE 1400-2100Z"));
+  CHECK(has(complaint("VALID 121800Z FOR USE\nFT 3000\nZZD 0818\n"), "FOR USE 1400-2100Z"));
 }

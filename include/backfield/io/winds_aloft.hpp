@@ -23,6 +23,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace backfield::io {
@@ -38,7 +39,10 @@ struct WindsAloft {
   };
   std::string station;
   std::vector<Level> levels;  ///< rising; those without a group are left out
-  std::string as_read;        ///< the station's line, its white space made single blanks
+  /// From the line FOR USE 1400-2100Z: minutes of the day in UTC; the second is of the next day where it is the
+  /// smaller.
+  std::optional<std::pair<int, int>> use;
+  std::string as_read;  ///< the station's line, its white space made single blanks
 };
 
 /// text        the header line that begins with FT, the station's line below it, and whatever else the bulletin has:
