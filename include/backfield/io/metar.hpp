@@ -61,8 +61,8 @@ struct Metar {
   std::optional<Length> visibility;  ///< prevailing; 9999, CAVOK: 10 km, which means "or more"
   bool cavok = false;
   std::vector<CloudLayer> clouds;  ///< empty also for CAVOK, SKC, CLR, NSC and NCD
-  /// The lowest broken or overcast layer or vertical visibility, above the aerodrome; a layer of unknown amount (///012)
-  /// counts as broken.
+  /// The lowest broken or overcast layer or vertical visibility, above the aerodrome; a layer of unknown amount
+  /// (///012) counts as broken.
   std::optional<Length> ceiling;
   std::string ceiling_group;  ///< as written, such as "BKN009"; empty: none
   /// A group says what clouds there are, if only that there are none, and no layer lacks its base.
