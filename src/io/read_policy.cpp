@@ -2,6 +2,7 @@
 
 #include "read_margins.hpp"
 #include "read_power_left.hpp"
+#include "read_runway_choice.hpp"
 
 #include "backfield/io/load.hpp"
 
@@ -233,8 +234,9 @@ void read_scan(const Fields& root, Policy& policy) {
 
 Policy read_policy(const Value& root) {
   Policy policy;
-  const Fields fields(root, {"backfield", "name", "model", "technique", "stop", "clearance", "bracket", "gates",
-                             "sector", "power_left", "scan", "landing_assessment", "take_off", "return_with_power"});
+  const Fields fields(
+      root, {"backfield", "name", "model", "technique", "stop", "clearance", "bracket", "gates", "sector", "power_left",
+             "scan", "landing_assessment", "take_off", "return_with_power", "runway_choice"});
   policy.name = fields.need_text("name", "a name").value_or("");
   read_model(fields, policy.model);
   read_technique(fields, policy);
@@ -251,6 +253,7 @@ Policy read_policy(const Value& root) {
         stop.need_quantity<Speed>("tailwind_not_briefed_above", Dimension::speed, {0, 100, "kt"}).value_or(Speed{});
   }
   read_margins(fields, policy);
+  read_runway_choice(fields, policy);
   read_clearance(fields, policy.clearance);
   read_bracket(fields, policy.bracket);
   read_gates(fields, policy.gates);

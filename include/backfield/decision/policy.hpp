@@ -5,6 +5,7 @@
 #include "backfield/aircraft/stop_rule.hpp"
 #include "backfield/decision/circuit.hpp"
 #include "backfield/decision/power_left.hpp"
+#include "backfield/decision/runway_choice.hpp"
 #include "backfield/decision/runway_needs.hpp"
 #include "backfield/earth/wind.hpp"
 #include "backfield/flight/clearance.hpp"
@@ -71,6 +72,7 @@ struct Policy {
   std::optional<LandingAssessmentRule> landing_assessment;  ///< none: no landing with power is assessed, and said so
   std::optional<CircuitRule> circuit;                       ///< none: no return with power is planned, and said so
   std::optional<TakeOffRule> take_off;                      ///< none: declared distances are not judged, and said so
+  std::optional<RunwayChoiceRule> runway_choice;            ///< none: runway ends are not compared, and said so
   flight::ClearanceRule clearance;
   BracketRule bracket;
   GateRule gates;
