@@ -87,10 +87,12 @@ CsvTable::CsvTable(std::string file, std::string_view text, const std::vector<st
   width_ = header.size();
   header_ = one_line(record_.substr(0, kLongestExcerpt));
   for (const CsvField& field : header) {
-    if (std::find(names_.begin(), names_.end(), field.text) == names_.end()) unknown_.push_back(field.text);
+    const std::string name = one_line(field.text);
+    if (std::find(names_.begin(), names_.end(), name) == names_.end()) unknown_.push_back(name);
   }
   for (std::size_t i = 0; i < names_.size(); ++i) {
-    const auto at = std::find_if(header.begin(), header.end(), [&](const CsvField& f) { return f.text == names_[i]; });
+    const auto at =
+        std::find_if(header.begin(), header.end(), [&](const CsvField& f) { return one_line(f.text) == names_[i]; });
     if (at != header.end()) {
       place_.emplace_back(static_cast<std::size_t>(at - header.begin()));
     } else if (i >= needed.size()) {

@@ -81,7 +81,13 @@ class Reader {
   bool take_trouble() {
     auto trouble = table_.take_trouble();
     if (!trouble) return false;
-    if (!trouble->hint.empty()) trouble->hint = "a comma within a name needs quotes about it: \"mill, old\"";
+    const bool of_header = trouble->line == 1;
+    if (of_header && trouble->excerpt.find(',') == std::string::npos) {
+      trouble->hint = "columns are separated by commas, decimals by a point";
+    }
+    if (!of_header && !trouble->hint.empty()) {
+      trouble->hint = "a comma within a name needs quotes about it: \"mill, old\"";
+    }
     add(std::move(*trouble));
     return true;
   }
@@ -112,10 +118,10 @@ class Reader {
     for (const std::string& name : table_.unknown_columns()) {
       const std::string_view near = nearest(name, absent);
       if (near.empty() || near.substr(0, 4) == "top_") {
-        unused_.push_back(one_line(name));
+        unused_.push_back(name);
         continue;
       }
-      add(table_.about_header("a column \"" + one_line(name) + "\"", "name, latitude, longitude, top and half width",
+      add(table_.about_header("a column \"" + name + "\"", "name, latitude, longitude, top and half width",
                               "did you mean \"" + std::string(near) + "\"?"));
       return false;
     }
@@ -123,7 +129,7 @@ class Reader {
   }
 
   std::optional<double> degrees_in(std::size_t column) {
-    const auto value = number_in(table_.raw(column));
+    const auto value = number_in(table_.text(column));
     if (!value) refuse(column, kAcceptedDegrees);
     return value;
   }
@@ -133,7 +139,7 @@ class Reader {
                                   std::optional<Length> fallback) {
     const std::size_t column = table_.has(as_feet) ? as_feet : as_metres;
     const std::string unit = column == as_feet ? "ft" : "m";
-    const std::string& text = table_.raw(column);
+    const std::string text = table_.text(column);
     if (text.empty() && fallback) {
       ++points_;
       return fallback;

@@ -26,9 +26,9 @@ const Amount* amount_of(RunwayCriterion by) {
 
 Words<RunwayCriterion> criteria() {
   Words<RunwayCriterion> words;
-  for (const auto by :
-       {RunwayCriterion::take_off_fits, RunwayCriterion::tailwind, RunwayCriterion::crosswind, RunwayCriterion::gap,
-        RunwayCriterion::window, RunwayCriterion::headwind, RunwayCriterion::runway_left}) {
+  for (const auto by : {RunwayCriterion::take_off_fits, RunwayCriterion::tailwind, RunwayCriterion::crosswind,
+                        RunwayCriterion::one_engine, RunwayCriterion::gap, RunwayCriterion::window,
+                        RunwayCriterion::headwind, RunwayCriterion::runway_left}) {
     words.emplace_back(decision::name_of(by), by);
   }
   return words;
@@ -53,7 +53,7 @@ std::optional<RunwayPreference> read_preference(const Value& value) {
     if (!value_of_step) return std::nullopt;
     preference.step = *value_of_step;
   } else if (const auto step = fields.get("step")) {
-    step->refuse("no step with " + name + ", which holds or does not");
+    step->refuse("no step with " + name);
   }
   return preference;
 }
@@ -73,8 +73,7 @@ void read_runway_choice(const Fields& root, decision::Policy& policy) {
     if (!preference) continue;
     const auto same = [&](const RunwayPreference& other) { return other.by == preference->by; };
     if (std::any_of(rule.order.begin(), rule.order.end(), same)) item.refuse("each criterion once");
-    const bool holds_or_not = amount_of(preference->by) == nullptr;
-    if (holds_or_not && !rule.order.empty() && amount_of(rule.order.back().by) != nullptr) {
+    if (decision::must_hold(preference->by) && !rule.order.empty() && !decision::must_hold(rule.order.back().by)) {
       item.refuse("what must hold before what is compared", "otherwise an end that must not be chosen may come first");
     }
     const bool of_take_off =

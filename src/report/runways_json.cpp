@@ -18,6 +18,7 @@ Json preference(const decision::RunwayPreference& p) {
   switch (p.by) {
     case RunwayCriterion::take_off_fits:
     case RunwayCriterion::crosswind:
+    case RunwayCriterion::one_engine:
       break;
     case RunwayCriterion::tailwind:
       result["at_most_kt"] = kt(p.limit);
@@ -78,6 +79,12 @@ Json row(const study::RunwayRow& r) {
           {"turnback_left", figure(turnbacks(r.left))},
           {"turnback_right", figure(turnbacks(r.right))},
           {"lowest_briefed_return_ft", or_null(r.lowest_return, ft)},
+          {"one_engine_out", or_null(r.one_engine,
+                                     [](const study::OnOneEngine& one) {
+                                       return Json{{"verdict", decision::name_of(one.verdict)},
+                                                   {"in_the_way", text_or_null(one.in_the_way)},
+                                                   {"obstacles_assessed", one.obstacles_assessed}};
+                                     })},
           {"ground_ahead", token(r.ground_ahead.landable)},
           {"ground_ahead_note", text_or_null(r.ground_ahead.note)},
           {"fails", list(r.fails, criterion)}};
@@ -103,6 +110,7 @@ std::string runways_json(const decision::Case& c, const study::RunwayComparison&
                                      : Json(nullptr);
   root["decided_by"] = or_null(comparison.decided_by, criterion);
   root["rows"] = list(comparison.rows, row);
+  root["attributions"] = c.attributions;
   root["assumptions"] = comparison.assumptions;
   root["warnings"] = warnings;
   root["cautions"] = comparison.cautions;

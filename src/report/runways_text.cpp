@@ -31,6 +31,8 @@ std::string in_order(const decision::RunwayPreference& p, const aircraft::Limits
     case RunwayCriterion::crosswind:
       return limits.crosswind ? "crosswind up to " + kt(*limits.crosswind)
                               : "crosswind, not judged: the aircraft file states no limit";
+    case RunwayCriterion::one_engine:
+      return "what one engine is good for (twins)";
     case RunwayCriterion::gap:
       return "shortest gaps, in steps of " + s(Duration::from_si(p.step));
     case RunwayCriterion::window:
@@ -51,6 +53,14 @@ std::string opening(const RunwayRow& row) {
   return row.lowest_return ? "a return from " + ft(*row.lowest_return, Rounding::up) : "no return briefed";
 }
 
+std::string on_one_engine(const RunwayRow& row) {
+  if (!row.one_engine) return "one engine out: not assessed";
+  std::string text = std::string("one engine out: ") + decision::name_of(row.one_engine->verdict);
+  if (!row.one_engine->in_the_way.empty()) text += ", NOT over " + ascii(row.one_engine->in_the_way, 40);
+  if (!row.one_engine->obstacles_assessed) text += ", obstacles not looked at, for the departure turns";
+  return text;
+}
+
 /// The figure of one row that a criterion looks at.
 std::string figure(RunwayCriterion by, const RunwayRow& row) {
   switch (by) {
@@ -60,6 +70,8 @@ std::string figure(RunwayCriterion by, const RunwayRow& row) {
       return row.tailwind_worst.si() > 0.0 ? "tailwind up to " + at_most(row.tailwind_worst) : "no tailwind";
     case RunwayCriterion::crosswind:
       return "crosswind up to " + at_most(row.crosswind_worst);
+    case RunwayCriterion::one_engine:
+      return on_one_engine(row);
     case RunwayCriterion::gap:
       return s(row.gap) + " of gaps";
     case RunwayCriterion::window:
@@ -109,7 +121,7 @@ std::string windows(const study::TurnbackWindows& w) {
   return number(static_cast<double>(w.count)) + ": " + ft(*w.lowest_edge, Rounding::up) + (w.briefed ? " *" : "");
 }
 
-Lines overview(const study::RunwayComparison& comparison) {
+Lines overview(const decision::Case& c, const study::RunwayComparison& comparison) {
   std::vector<Lines> rows{{"runway and start", "along", "take-off", "gaps", "left", "right"}};
   for (const RunwayRow& row : comparison.rows) {
     if (!row.not_assessed.empty()) {
@@ -123,8 +135,9 @@ Lines overview(const study::RunwayComparison& comparison) {
   Lines lines{"COMPARED, best first"};
   append(lines, table(rows, kWidth, "  "));
   append(lines,
-         wrapped("gaps: nothing briefed but the ground ahead. left, right: turnbacks in all worlds, how many, and "
-                 "the lowest edge above aerodrome; * one is briefed.",
+         wrapped(std::string("gaps") + (c.aircraft.is_twin() ? " with both engines out" : "") +
+                     ": nothing briefed but the ground ahead. left, right: turnbacks in all worlds, how many, and "
+                     "the lowest edge above aerodrome; * one is briefed.",
                  kWidth, "  "));
   return lines;
 }
@@ -141,7 +154,7 @@ std::string ground(const decision::GroundAhead& ground) {
   return "not stated whether landable";
 }
 
-Lines in_full(std::size_t rank, const RunwayRow& row) {
+Lines in_full(const decision::Case& c, std::size_t rank, const RunwayRow& row) {
   const std::string head = start(row) + (row.as_stated ? " (as the case states)" : "") + ": ";
   const std::string place = number(static_cast<double>(rank)) + "  ";
   if (!row.not_assessed.empty()) {
@@ -158,6 +171,7 @@ Lines in_full(std::size_t rank, const RunwayRow& row) {
   } else {
     text += "Take-off not judged: the policy has no take_off. ";
   }
+  if (c.aircraft.is_twin()) text += "With " + on_one_engine(row) + ". ";
   text += "Gaps " + s(row.gap) + "; " + opening(row) + (row.lowest_return ? " above aerodrome" : "") +
           ". Ground ahead: " + ground(row.ground_ahead);
   if (!row.ground_ahead.note.empty()) text += ", " + ascii(row.ground_ahead.note, 100);
@@ -180,19 +194,22 @@ std::string runways_text(const decision::Case& c, const study::RunwayComparison&
   lines.push_back(rule);
   append(lines, choice(c, comparison));
   lines.emplace_back();
-  append(lines, overview(comparison));
+  append(lines, overview(c, comparison));
   lines.emplace_back();
   lines.emplace_back("ONE BY ONE");
-  for (std::size_t i = 0; i < comparison.rows.size(); ++i) append(lines, in_full(i + 1, comparison.rows[i]));
+  for (std::size_t i = 0; i < comparison.rows.size(); ++i) append(lines, in_full(c, i + 1, comparison.rows[i]));
   append(lines,
-         wrapped("A comparison of take-off, wind and landings without power; obstacles under the climb, traffic, "
-                 "noise and local procedures are not in it. Brief the one that is flown.",
+         wrapped("A comparison of take-off, wind and landings without power; obstacles and terrain under the climb "
+                 "on all engines, traffic, noise and local procedures are not in it. Brief the one that is flown.",
                  kWidth, "  "));
   lines.emplace_back();
   for (const std::string& warning : warnings) append(lines, wrapped(ascii(warning), kWidth, "WARNING "));
   lines.emplace_back("ASSUMED");
   for (const std::string& assumption : comparison.assumptions) append(lines, wrapped(ascii(assumption), kWidth, "- "));
   if (comparison.assumptions.empty()) lines.emplace_back("- nothing");
+  lines.emplace_back("SOURCES OF DATA");
+  for (const std::string& source : c.attributions) append(lines, wrapped(ascii(source), kWidth, "- "));
+  if (c.attributions.empty()) lines.emplace_back("- none");
   append(lines, wrapped(ascii(c.policy.name) + ", file " + ascii(c.policy.file) + ", checksum " + c.policy.checksum +
                             "; " + ascii(c.aircraft.name) + ", checksum " + c.aircraft.checksum,
                         kWidth, "POLICY AND AIRCRAFT "));

@@ -108,10 +108,24 @@ RunwayRow row_of(const Case& c, const Case& as_stated) {
   }
   for (const decision::Gap& gap : answer.gaps) row.gap = row.gap + gap.duration();
   add_turnbacks(c, answer, row);
+  if (const auto& out = answer.power_left.one_engine_out) {
+    const decision::ObstacleAhead* obstacle = out->in_the_way();
+    row.one_engine = OnOneEngine{out->verdict, obstacle != nullptr ? obstacle->name : std::string{},
+                                 out->obstacles_assessed || c.ground.obstacles.empty()};
+  }
   for (const decision::BriefedWindow& w : answer.briefed) {
     row.lowest_return = std::min(row.lowest_return.value_or(w.window.heights.low), w.window.heights.low);
   }
   return row;
+}
+
+double on_one_engine(const Case& c, const RunwayRow& row) {
+  using decision::EngineOutVerdict;
+  if (!c.aircraft.is_twin()) return 0.0;
+  if (!row.one_engine) return 4.0;
+  if (row.one_engine->verdict == EngineOutVerdict::sinks) return 3.0;
+  if (row.one_engine->verdict == EngineOutVerdict::holds) return 2.0;
+  return row.one_engine->in_the_way.empty() && row.one_engine->obstacles_assessed ? 0.0 : 1.0;
 }
 
 /// What a criterion makes of a row: less is better. Of those that must hold 0 is yes and 1 no.
@@ -126,6 +140,8 @@ double worth(const Case& c, const RunwayPreference& preference, const RunwayRow&
       return within(row.tailwind_worst, std::min(preference.limit, limits.tailwind.value_or(preference.limit)));
     case RunwayCriterion::crosswind:
       return limits.crosswind ? within(row.crosswind_worst, *limits.crosswind) : 0.0;
+    case RunwayCriterion::one_engine:
+      return on_one_engine(c, row);
     case RunwayCriterion::gap:
       return steps(row.gap.si());
     case RunwayCriterion::window:
@@ -154,10 +170,6 @@ bool better(const Case& c, const RunwayRow& a, const RunwayRow& b) {
     if (of_a != of_b) return of_a < of_b;
   }
   return false;
-}
-
-bool must_hold(RunwayCriterion by) {
-  return by == RunwayCriterion::take_off_fits || by == RunwayCriterion::tailwind || by == RunwayCriterion::crosswind;
 }
 
 /// What the case states for one direction only, and what is not stated for an end.
@@ -190,7 +202,7 @@ RunwayComparison compare_runways(const Case& c, unsigned threads) {
 
   for (RunwayRow& row : comparison.rows) {
     for (const RunwayPreference& preference : c.policy.runway_choice->order) {
-      if (row.not_assessed.empty() && must_hold(preference.by) && worth(c, preference, row) > 0.0) {
+      if (row.not_assessed.empty() && decision::must_hold(preference.by) && worth(c, preference, row) > 0.0) {
         row.fails.push_back(preference.by);
       }
     }

@@ -163,3 +163,12 @@ TEST_CASE("A table that would take minutes is refused at once", "[io][obstacles]
   REQUIRE(errors.size() == 1);
   CHECK(errors[0].found == "more than 1000 obstacles");
 }
+
+TEST_CASE("Blanks about names and numbers do not matter, other separators are told", "[io][obstacles]") {
+  const auto loaded = Strip().with("name, latitude, longitude, top_m\nmast, 0.01, 0.02, 150\n");
+  REQUIRE(loaded.ok());
+  CHECK(loaded.value->ground.obstacles.front().name == "mast");
+  const auto errors = of(Strip().with("name;latitude;longitude;top_m\nmast;0,01;0,02;150\n").findings, Severity::error);
+  REQUIRE(errors.size() == 1);
+  CHECK(errors[0].hint.find("separated by commas") != std::string::npos);
+}

@@ -175,3 +175,23 @@ TEST_CASE("A stated runway that is too short is compared with the others instead
   const study::RunwayComparison all = study::compare_runways(*loaded.value);
   CHECK_FALSE(row(all, loaded.value->departure.end.designator, loaded.value->departure.start).not_assessed.empty());
 }
+
+TEST_CASE("A twin's row says what one engine is good for from there", "[study]") {
+  const auto loaded = io::load_case(BACKFIELD_SOURCE_DIR "/cases/twin-and-ridge/case.yaml");
+  REQUIRE(loaded.ok());
+  const study::RunwayComparison all = study::compare_runways(*loaded.value);
+  for (const study::RunwayRow& r : all.rows) {
+    if (!r.as_stated) continue;
+    const auto out = decision::assess(*loaded.value).power_left.one_engine_out;
+    REQUIRE(r.one_engine);
+    CHECK(r.one_engine->verdict == out->verdict);
+    REQUIRE(out->in_the_way() != nullptr);
+    CHECK(r.one_engine->in_the_way == out->in_the_way()->name);
+  }
+  CHECK(report::runways_text(*loaded.value, all, {}).find("NOT over") != std::string::npos);
+  // Calm, and the two ends are alike but for what stands off one of them: the departure is away from it.
+  REQUIRE(all.chosen);
+  CHECK_FALSE(all.rows.front().as_stated);
+  CHECK(all.rows.front().one_engine->in_the_way.empty());
+  CHECK(all.decided_by == RunwayCriterion::one_engine);
+}

@@ -11,6 +11,7 @@ enum class RunwayCriterion {
   take_off_fits,  ///< by the factors of the policy, in every world; must hold for a choice
   tailwind,       ///< in every world at most `limit`, and at most the aircraft file's; must hold for a choice
   crosswind,      ///< in every world at most the aircraft file's, where it states one; must hold for a choice
+  one_engine,     ///< twins: the net path over what is stated; then any climb; then height held; then none
   gap,            ///< fewer seconds without anything briefed but the ground ahead
   window,         ///< the lowest return that is briefed opens lower; none is worse than any
   headwind,       ///< more of it on the roll, in the plan
@@ -25,6 +26,8 @@ constexpr const char* name_of(RunwayCriterion criterion) {
       return "tailwind";
     case RunwayCriterion::crosswind:
       return "crosswind";
+    case RunwayCriterion::one_engine:
+      return "one_engine";
     case RunwayCriterion::gap:
       return "gap";
     case RunwayCriterion::window:
@@ -35,6 +38,12 @@ constexpr const char* name_of(RunwayCriterion criterion) {
       return "runway_left";
   }
   return "";
+}
+
+/// Whether a runway end that does not meet it is never chosen.
+constexpr bool must_hold(RunwayCriterion criterion) {
+  return criterion == RunwayCriterion::take_off_fits || criterion == RunwayCriterion::tailwind ||
+         criterion == RunwayCriterion::crosswind;
 }
 
 /// One criterion. Where amounts are compared, those within the same whole `step` are equal.

@@ -17,6 +17,13 @@ struct TurnbackWindows {
   bool briefed = false;               ///< one of them at least
 };
 
+/// A twin on one engine from there.
+struct OnOneEngine {
+  decision::EngineOutVerdict verdict = decision::EngineOutVerdict::sinks;
+  std::string in_the_way;          ///< the first stated obstacle that its net path does not clear; empty: none is known
+  bool obstacles_assessed = true;  ///< false: some are stated, and not looked at, for the departure turns
+};
+
 /// One start of a take-off roll.
 struct RunwayRow {
   earth::RunwayEnd end;
@@ -32,6 +39,7 @@ struct RunwayRow {
   Duration gap{};  ///< nothing briefed but the ground ahead, in all
   TurnbackWindows left, right;
   std::optional<Length> lowest_return;           ///< where the lowest briefed return opens, above the aerodrome
+  std::optional<OnOneEngine> one_engine;         ///< twins whose tables cover the day
   decision::GroundAhead ground_ahead;            ///< unknown for all directions but the one that the case states
   std::vector<decision::RunwayCriterion> fails;  ///< criteria that must hold for a choice and do not
 };
