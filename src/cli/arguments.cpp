@@ -64,11 +64,23 @@ Arguments read_arguments(int argc, const char* const* argv) {
   nearby->add_flag("--require-one", request.require_one, "Exit with 3 when nothing is near");
   nearby->footer("Near does not mean within glide. " + std::string(kCautions));
 
+  CLI::App* runways = app.add_subcommand("runways", "Compare every runway end and intersection for the departure");
+  runways->add_option("CASE", request.file, "File of kind case/1; its policy says what decides")->required();
+  const CLI::Option* wants_rows = runways->add_option("--json", json, "Write the comparison to this file as well");
+  runways->add_flag("--strict", request.strict, "Let warnings count as errors");
+  runways->add_flag("--require-one", request.require_one, "Exit with 3 when no runway end meets what must hold");
+  runways->footer(kCautions);
+
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) { return {std::nullopt, app.exit(error) == 0 ? kAnswered : kBadInput}; }
-  request.command = check->parsed() ? Command::check : nearby->parsed() ? Command::nearby : Command::brief;
-  if (wants_json->count() > 0 || wants_list->count() > 0) request.json = json;
+  request.command = check->parsed()     ? Command::check
+                    : nearby->parsed()  ? Command::nearby
+                    : runways->parsed() ? Command::runways
+                                        : Command::brief;
+  for (const CLI::Option* wants : {wants_json, wants_list, wants_rows}) {
+    if (wants->count() > 0) request.json = json;
+  }
   return {request, kAnswered};
 }
 

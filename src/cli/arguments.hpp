@@ -7,7 +7,7 @@
 
 namespace backfield::cli {
 
-enum class Command { brief, check, nearby };
+enum class Command { brief, check, nearby, runways };
 
 struct Request {
   Command command = Command::brief;

@@ -9,6 +9,7 @@
 #include "backfield/io/write_file.hpp"
 #include "backfield/report/json.hpp"
 #include "backfield/report/nearby.hpp"
+#include "backfield/report/runways.hpp"
 #include "backfield/report/text.hpp"
 
 #include <unistd.h>
@@ -169,6 +170,34 @@ int nearby(const Request& request) {
   return kAnswered;
 }
 
+int runways(const Request& request) {
+  if (would_overwrite(request, {request.file})) {
+    std::cerr << "backfield: --json names the case itself\n";
+    return kBadInput;
+  }
+  const Loaded<decision::Case> loaded = io::load_case(request.file, io::Asked::every_runway);
+  if (!loaded.ok() || (request.strict && has_warning(loaded.findings))) {
+    std::cerr << io::render(loaded.findings);
+    return loaded.ok() ? kBadInput : code_of_bad(request.file);
+  }
+  const decision::Case& c = *loaded.value;
+  if (!c.policy.runway_choice) {
+    std::cerr << c.policy.file
+              << ": runway_choice: found nothing, accepted {order}: by what runway ends are compared\n";
+    return kBadInput;
+  }
+  const study::RunwayComparison comparison = study::compare_runways(c);
+  const std::vector<std::string> warnings = warnings_of(loaded.findings);
+  const ExitCode written =
+      put_out(request, report::runways_text(c, comparison, warnings), report::runways_json(c, comparison, warnings));
+  if (written != kAnswered) return written;
+  if (request.require_one && !comparison.chosen) {
+    std::cerr << "backfield: no runway end meets what must hold\n";
+    return kNoOption;
+  }
+  return kAnswered;
+}
+
 }  // namespace
 
 int run(const Request& request) {
@@ -177,6 +206,8 @@ int run(const Request& request) {
       return check(request);
     case Command::nearby:
       return nearby(request);
+    case Command::runways:
+      return runways(request);
     case Command::brief:
       break;
   }

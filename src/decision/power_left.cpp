@@ -87,7 +87,7 @@ struct EngineOutPath {
 /// Obstacles ahead of the runway, by the worst of the worlds; a departure that turns has none that lie along it.
 void add_obstacles(const Case& c, const std::vector<std::pair<const FlownWorld*, EngineOutPath>>& paths,
                    OneEngineOut& out) {
-  const PowerLeftRule& rule = c.policy.power_left;
+  const ObstacleRule& rule = c.policy.power_left.obstacles;
   const earth::RunwayEnd& end = c.departure.end;
   const earth::Position release = earth::offset(end.pavement_start, end.track, c.departure.start);
   const double s = std::sin(end.track.angle().si());
@@ -97,15 +97,19 @@ void add_obstacles(const Case& c, const std::vector<std::pair<const FlownWorld*,
     const double east = (o.position.east - release.east).si();
     const double north = (o.position.north - release.north).si();
     const Length along = metres(east * s + north * k);
-    const double across = std::abs(east * k - north * s) - o.half_width.si();
+    const double right = east * k - north * s;
+    const Length off = metres(std::max(0.0, std::abs(right) - o.half_width.si()));
     const Length beyond = std::max(Length{}, along - departure_end);
-    if (along < std::min(out.path_begins, departure_end)) continue;
-    if (across > rule.beside_obstacles.si() + rule.beside_obstacles_growth * beyond.si()) continue;
+    const bool before = along < std::min(out.path_begins, departure_end);
+    if (before || off > rule.beside_at(beyond)) {
+      out.aside.push_back({o.name, along, off, right > 0.0, rule.beside_at(beyond), before});
+      continue;
+    }
     ObstacleAhead ahead;
     ahead.name = o.name;
     ahead.distance = along;
     ahead.top = (o.top - c.elevation).above_datum;
-    ahead.required = ahead.top + rule.over_obstacles + beyond * rule.over_obstacles_growth;
+    ahead.required = ahead.top + rule.over_at(beyond);
     ahead.gross = ahead.net = metres(1e9);
     for (const auto& [world, path] : paths) {
       ahead.gross = std::min(ahead.gross, path.at(along, path.gross_rate));
@@ -115,6 +119,10 @@ void add_obstacles(const Case& c, const std::vector<std::pair<const FlownWorld*,
   }
   std::sort(out.obstacles.begin(), out.obstacles.end(),
             [](const ObstacleAhead& a, const ObstacleAhead& b) { return a.distance < b.distance; });
+  // What lies before counts last: it is the less of a surprise.
+  std::stable_sort(out.aside.begin(), out.aside.end(), [](const ObstacleAside& a, const ObstacleAside& b) {
+    return std::pair(a.before, a.off - a.looked_at) < std::pair(b.before, b.off - b.looked_at);
+  });
 }
 
 std::optional<Length> ceiling(const Case& c, const aircraft::Performance& performance, const FlownWorld& w) {
@@ -208,6 +216,7 @@ OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performa
     if (refusal.empty()) refusal = here.refusal();
   }
   if (refusal.empty()) refusal = climber.refusal();
+  out.obstacle_rule = rule.obstacles;
   out.obstacles_assessed = c.departure.track.legs.empty();
   if (out.obstacles_assessed) add_obstacles(c, paths, out);
   out.ceiling = ceiling(c, performance, weak);

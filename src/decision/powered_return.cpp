@@ -104,6 +104,7 @@ PoweredReturn powered_return(const Case& c, const earth::RunwayEnd& end, const s
     back.worlds.push_back(land(c, world, end, performance, distance.value, conditions.sigma));
     if (back.worlds.back().distance.dry > back.worlds[back.worst].distance.dry) back.worst = back.worlds.size() - 1;
   }
+  back.exit = exit_after(end, back.worlds[back.worst].deciding().needed);
   against_limits(c, back);
   return back;
 }

@@ -1,4 +1,5 @@
 #include "ground.hpp"
+#include "marks.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -66,6 +67,7 @@ RollOut roll_out(const Case& c, const aircraft::Performance& performance, const 
   }
   r.stop_fits_to_lift_off = everywhere;
   if (somewhere) r.last_stop = metres(earliest);
+  r.marks = marks_on_roll(c.departure, r);
   if (r.last_stop) {
     double best = -1.0;
     for (const earth::RunwayMark& mark : c.marks) {

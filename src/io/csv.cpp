@@ -85,8 +85,14 @@ CsvTable::CsvTable(std::string file, std::string_view text, const std::vector<st
   next_line_ = 1 + lines;
   const std::vector<CsvField> header = split_record(record_);
   width_ = header.size();
+  header_ = one_line(record_.substr(0, kLongestExcerpt));
+  for (const CsvField& field : header) {
+    const std::string name = one_line(field.text);
+    if (std::find(names_.begin(), names_.end(), name) == names_.end()) unknown_.push_back(name);
+  }
   for (std::size_t i = 0; i < names_.size(); ++i) {
-    const auto at = std::find_if(header.begin(), header.end(), [&](const CsvField& f) { return f.text == names_[i]; });
+    const auto at =
+        std::find_if(header.begin(), header.end(), [&](const CsvField& f) { return one_line(f.text) == names_[i]; });
     if (at != header.end()) {
       place_.emplace_back(static_cast<std::size_t>(at - header.begin()));
     } else if (i >= needed.size()) {
@@ -147,13 +153,24 @@ Finding CsvTable::about_record(std::string found, std::string accepted) const {
   return finding;
 }
 
-void CsvTable::remark(std::size_t column, std::string accepted, std::string hint) {
+Finding CsvTable::about_header(std::string found, std::string accepted, std::string hint) const {
+  Finding finding = file_error(file_, std::move(found), std::move(accepted), std::move(hint));
+  finding.line = 1;
+  finding.excerpt = header_;
+  return finding;
+}
+
+Finding CsvTable::about(std::size_t column, Severity severity, std::string accepted, std::string hint) const {
   Finding finding = about_record('"' + text(column) + '"', std::move(accepted));
-  finding.severity = Severity::warning;
+  finding.severity = severity;
   finding.key = names_[column];
   finding.hint = std::move(hint);
   if (place_[column]) finding.column = fields_[*place_[column]].column;
-  remarks_.push_back(std::move(finding));
+  return finding;
+}
+
+void CsvTable::remark(std::size_t column, std::string accepted, std::string hint) {
+  remarks_.push_back(about(column, Severity::warning, std::move(accepted), std::move(hint)));
 }
 
 std::vector<Finding> CsvTable::take_remarks() { return std::exchange(remarks_, {}); }

@@ -7,6 +7,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace backfield::io {
@@ -48,6 +49,16 @@ class CsvTable {
   /// Why reading had to stop: a column missing, a quote not closed, a record with another number of fields than the
   /// header (a file that was cut off ends in one).
   [[nodiscard]] const std::optional<Finding>& trouble() const { return trouble_; }
+  /// The same, and lets reading go on after a record that had to be left out.
+  [[nodiscard]] std::optional<Finding> take_trouble() { return std::exchange(trouble_, std::nullopt); }
+
+  /// Whether the header names a column.
+  [[nodiscard]] bool has(std::size_t column) const { return place_[column].has_value(); }
+  /// What else it names.
+  [[nodiscard]] const std::vector<std::string>& unknown_columns() const { return unknown_; }
+  /// A finding about a field of this record, or about the header.
+  [[nodiscard]] Finding about(std::size_t column, Severity severity, std::string accepted, std::string hint = {}) const;
+  [[nodiscard]] Finding about_header(std::string found, std::string accepted, std::string hint = {}) const;
 
   [[nodiscard]] int line() const { return line_; }
   [[nodiscard]] std::string text(std::size_t column) const;
@@ -71,6 +82,8 @@ class CsvTable {
   std::string_view record_;
   std::vector<std::string_view> names_;
   std::vector<std::optional<std::size_t>> place_;  // of each named column in a record
+  std::vector<std::string> unknown_;
+  std::string header_;
   std::size_t width_ = 0;
   int line_ = 1;
   int next_line_ = 1;

@@ -88,6 +88,7 @@ std::vector<Finding> Reading::take() {
   std::stable_sort(findings_.begin(), findings_.end(), [](const Finding& a, const Finding& b) {
     return std::pair(a.line, a.column) < std::pair(b.line, b.column);
   });
+  append(findings_, std::move(nested_));
   return std::move(findings_);
 }
 

@@ -49,13 +49,17 @@ class Reading {
 
   [[nodiscard]] const Document& document() const { return document_; }
   void add(Severity severity, Place place, std::string key, Remark remark);
-  [[nodiscard]] bool failed() const { return has_error(findings_); }
-  /// Findings in the order of the file, which is the order in which a person fills it in.
+  /// What was found in a file that this one names.
+  void add_nested(std::vector<Finding> findings) { append(nested_, std::move(findings)); }
+  [[nodiscard]] bool failed() const { return has_error(findings_) || has_error(nested_); }
+  /// Findings in the order of the file, which is the order in which a person fills it in; those of other files after
+  /// it.
   [[nodiscard]] std::vector<Finding> take();
 
  private:
   const Document& document_;
   std::vector<Finding> findings_;
+  std::vector<Finding> nested_;
 };
 
 /// A value at its place. Every reader returns nullopt after it has recorded why.

@@ -15,6 +15,18 @@ constexpr Range kRunwayLength{150, 6500, "m", 600, 4000};
 constexpr Range kDeclared{50, 7500, "m"};
 constexpr double kRoundingOfLengths = 1.01;  // charts round lengths; the sum of two rounded ones may exceed the third
 
+const Length kMarksAgree = metres(30);  // of one place measured from both ends
+
+const earth::RunwayMark* find_mark(const std::vector<earth::RunwayMark>& marks, const std::string& name) {
+  const auto found = std::find_if(marks.begin(), marks.end(), [&name](const auto& mark) { return mark.name == name; });
+  return found == marks.end() ? nullptr : &*found;
+}
+
+earth::MarkSide opposite(earth::MarkSide side) {
+  if (side == earth::MarkSide::both) return side;
+  return side == earth::MarkSide::left ? earth::MarkSide::right : earth::MarkSide::left;
+}
+
 /// What a file says about one end, before the geometry is worked out.
 struct StatedEnd {
   Value value;
@@ -149,16 +161,51 @@ void set_elevations(const std::array<StatedEnd, 2>& stated, std::array<earth::Ru
                          ": no slope stated, taken as level");
 }
 
-void read_marks(const StatedEnd& end, Length length, AerodromeFile& file) {
+std::vector<earth::RunwayMark> read_marks(const StatedEnd& end, Length length) {
+  std::vector<earth::RunwayMark> marks;
   const auto value = end.fields.get("marks");
-  if (!value) return;
-  for (const Value& item : value->items("a list of {name, from_start}")) {
-    const Fields fields(item, {"name", "from_start"});
+  if (!value) return marks;
+  for (const Value& item : value->items("a list of {name, from_start, side}")) {
+    const Fields fields(item, {"name", "from_start", "side"});
     const auto name = fields.need_text("name", "the name of an intersection or exit");
     const auto from = fields.need_quantity<Length>("from_start", Dimension::length, {0, 6500, "m"});
+    const auto side = fields.get_choice<earth::MarkSide>(
+        "side", {{"left", earth::MarkSide::left}, {"right", earth::MarkSide::right}, {"both", earth::MarkSide::both}});
     if (!name || !from) continue;
     if (*from >= length) fields.get("from_start")->refuse("a distance below the length of the runway");
-    file.marks.emplace_back(end.designator, earth::RunwayMark{*name, *from});
+    if (find_mark(marks, *name) != nullptr) fields.get("name")->refuse("each name once");
+    marks.push_back({*name, *from, side});
+  }
+  return marks;
+}
+
+/// What joins the runway is known from both ends; what the other end states of its own by the same name must agree.
+void join_marks(const std::array<StatedEnd, 2>& stated, std::array<std::vector<earth::RunwayMark>, 2>& marks,
+                Length length) {
+  const std::array<std::vector<earth::RunwayMark>, 2> as_stated = marks;
+  for (std::size_t i = 0; i < 2; ++i) {
+    for (const earth::RunwayMark& mark : as_stated[i]) {
+      if (!mark.side) continue;
+      const Length from_there = length - mark.from_start;
+      const earth::RunwayMark* other = find_mark(as_stated[1 - i], mark.name);
+      if (other == nullptr) {
+        marks[1 - i].push_back({mark.name, from_there, opposite(*mark.side)});
+      } else if (i == 0 && std::abs((other->from_start - from_there).si()) > kMarksAgree.si()) {
+        stated[1].fields.get("marks")->warn(
+            "\"" + mark.name + "\" " + plain(std::round(from_there.si())) + " m from this end, as the other end has it",
+            "two places with one name?");
+      }
+    }
+  }
+}
+
+/// Marks go with the file for the start of a roll; those with a side go with their end too.
+void keep_marks(std::vector<earth::RunwayMark> marks, earth::RunwayEnd& end, AerodromeFile& file) {
+  std::stable_sort(marks.begin(), marks.end(),
+                   [](const auto& a, const auto& b) { return a.from_start < b.from_start; });
+  for (earth::RunwayMark& mark : marks) {
+    file.marks.emplace_back(end.designator, mark);
+    if (mark.side) end.marks.push_back(std::move(mark));
   }
 }
 
@@ -180,6 +227,7 @@ void read_runway(const Value& value, AerodromeFile& file, const earth::LocalFram
   check_pair(stated[0], stated[1]);
 
   std::array<earth::RunwayEnd, 2> ends;
+  std::array<std::vector<earth::RunwayMark>, 2> marks;
   for (std::size_t i = 0; i < 2; ++i) {
     earth::RunwayEnd& end = ends[i];
     end.aerodrome = file.aerodrome.id;
@@ -192,8 +240,10 @@ void read_runway(const Value& value, AerodromeFile& file, const earth::LocalFram
       items[i].assume("runway " + end.designator + ": no displaced threshold stated, taken as none");
     }
     if (!end.lda) items[i].assume("runway " + end.designator + ": no lda stated, so no landing on it is briefed");
-    read_marks(stated[i], end.pavement, file);
+    marks[i] = read_marks(stated[i], end.pavement);
   }
+  if (length) join_marks(stated, marks, *length);
+  for (std::size_t i = 0; i < 2; ++i) keep_marks(std::move(marks[i]), ends[i], file);
   if (!length || !frame || !items[0].is_map() || !items[1].is_map()) return;
   if (!place_ends(*fields.get("length"), stated, *length)) return;
 

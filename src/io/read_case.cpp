@@ -186,7 +186,7 @@ const AerodromeFile* read_where(const Fields& root, Parts& parts, std::optional<
   return home;
 }
 
-decision::Case read_case(const Value& root_value, Parts& parts) {
+decision::Case read_case(const Value& root_value, Asked asked, Parts& parts) {
   decision::Case result;
   const Fields root(root_value,
                     {"backfield", "title",      "invented",  "aircraft", "mass",         "loads", "return_after",
@@ -228,19 +228,22 @@ decision::Case read_case(const Value& root_value, Parts& parts) {
   if (weather && policy) check_sky(root, result);
   result.attributions = parts.attributions;
   // Everything the figures depend on has been read by now, or something has been refused.
-  if (!root_value.reading().failed() && !has_error(parts.nested)) check_departure_figures(root, result);
+  if (!root_value.reading().failed() && !has_error(parts.nested)) {
+    check_departure_figures(root, result);
+    if (asked == Asked::stated_runway) check_departure_runway(root, result);
+  }
   return result;
 }
 
 }  // namespace
 
-Loaded<decision::Case> load_case(const std::string& path) {
+Loaded<decision::Case> load_case(const std::string& path, Asked asked) {
   const Document document = read_document(path);
   Reading reading(document);
   Loaded<decision::Case> loaded;
   Parts parts;
   if (document.readable && is_kind(Value::root(reading), "case/1")) {
-    loaded.value = read_case(Value::root(reading), parts);
+    loaded.value = read_case(Value::root(reading), asked, parts);
   }
   loaded.findings = reading.take();
   append(loaded.findings, std::move(parts.nested));

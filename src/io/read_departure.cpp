@@ -165,12 +165,6 @@ void check_mass(const Value& mass, Mass value, const aircraft::Aircraft& aircraf
 
 void check_departure_figures(const Fields& root, const decision::Case& result) {
   const aircraft::Distances& d = result.aircraft.distances;
-  if (d.take_off_surface_factor.count(result.departure.end.surface) == 0) {
-    value_at(root.map(), {"departure", "runway"})
-        .refuse("a surface that the aircraft file has a take-off factor for",
-                "runway " + result.departure.end.designator + " is " + surface_name(result.departure.end.surface) +
-                    (result.weather.wet_because.empty() ? "" : ", by " + result.weather.wet_because));
-  }
   const bool steep = result.departure.climb == flight::ClimbSpeed::v_x;
   const aircraft::Figure& climb = steep ? result.aircraft.climb_rate_v_x : result.aircraft.climb_rate_v_y;
   if (!climb.stated()) {
@@ -209,6 +203,16 @@ void check_departure_figures(const Fields& root, const decision::Case& result) {
     root.map().reading().add(Severity::error, place.place(), place.path(),
                              {lookup.axis + " " + axis.value, "what " + of_aircraft + " covers, which " + lookup.end,
                               "nothing is extrapolated"});
+  }
+}
+
+void check_departure_runway(const Fields& root, const decision::Case& result) {
+  const earth::RunwayEnd& end = result.departure.end;
+  if (result.aircraft.distances.take_off_surface_factor.count(end.surface) == 0) {
+    value_at(root.map(), {"departure", "runway"})
+        .refuse("a surface that the aircraft file has a take-off factor for",
+                "runway " + end.designator + " is " + surface_name(end.surface) +
+                    (result.weather.wet_because.empty() ? "" : ", by " + result.weather.wet_because));
   }
   if (const std::string never = decision::no_take_off(result); !never.empty()) {
     value_at(root.map(), {"departure", "runway"}).refuse("a runway on which the aeroplane can lift off", never);

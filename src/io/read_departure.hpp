@@ -26,8 +26,11 @@ std::optional<decision::Landmark> read_landmark(const Value& value);
 decision::GroundAhead read_ground_ahead(const Value& value);
 
 /// Refuses a case whose climb or take-off figures lie outside what the aircraft file covers, naming axis, value and
-/// end; notes the ones that are clamped. Refuses a surface without a figure.
+/// end; notes the ones that are clamped. Refuses a climb speed without a figure.
 void check_departure_figures(const Fields& root, const decision::Case& result);
+
+/// Refuses a departure runway without a figure for its surface, and one that is too short for the roll.
+void check_departure_runway(const Fields& root, const decision::Case& result);
 
 /// Mass against the aircraft's limits.
 void check_mass(const Value& mass, Mass value, const aircraft::Aircraft& aircraft);

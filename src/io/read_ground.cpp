@@ -1,5 +1,7 @@
 #include "read_ground.hpp"
 
+#include "read_obstacles.hpp"
+
 #include "backfield/base/polygon.hpp"
 
 #include <algorithm>
@@ -8,42 +10,10 @@
 namespace backfield::io {
 namespace {
 
-constexpr Range kTop{-1500, 30000, "ft", -400, 20000};
-constexpr Range kHalfWidth{0, 2000, "m", 0, 500};
 constexpr Range kAreaElevation{-1500, 15000, "ft", -400, 7000};
-const Length kFarthest = metres(60'000);    // to which the frame is true
 const Length kNearlySame = metres(0.5);     // corners nearer than this are one
 constexpr double kThinnest_m = 1.0;         // an outline thinner than a metre on average is a line
 constexpr std::size_t kMostCorners = 1000;  // of an outline: more is a drawing, not a margin
-
-std::optional<earth::Position> read_place(const Value& value, const earth::LocalFrame* frame) {
-  const auto place = read_position(value);
-  if (!place || frame == nullptr) return std::nullopt;
-  const earth::Position local = frame->to_local(*place);
-  if (earth::distance(local, {}) > kFarthest) {
-    value.refuse("a position within 60 km of the aerodrome's",
-                 "are latitude and longitude swapped, or is a letter wrong?");
-    return std::nullopt;
-  }
-  return local;
-}
-
-void read_obstacle(const Value& value, const earth::LocalFrame* frame, earth::Altitude elevation,
-                   earth::Ground& ground) {
-  const Fields fields(value, {"name", "position", "top", "half_width"});
-  const auto name = fields.need_text("name", "a name for the brief");
-  const auto position = fields.need("position", kAcceptedPosition);
-  const auto place = position ? read_place(*position, frame) : std::nullopt;
-  const auto top = fields.need_quantity<Length>("top", Dimension::length, kTop);
-  const auto half_width = fields.need_quantity<Length>("half_width", Dimension::length, kHalfWidth);
-  if (!name || !place || !top || !half_width) return;
-  if (*top <= elevation.above_sea_level) {
-    fields.get("top")->warn(
-        "an altitude above the aerodrome's " + plain(std::round(in_feet(elevation.above_sea_level))) + " ft",
-        "the top counts from mean sea level: is this a height above the ground?");
-  }
-  ground.obstacles.push_back({*name, *place, {*top}, *half_width});
-}
 
 /// Nullopt after a complaint, or where a place was not to be had.
 std::optional<std::vector<earth::Position>> read_corners(const Value& list, const earth::LocalFrame* frame) {
@@ -109,14 +79,21 @@ void read_area(const Value& value, const earth::LocalFrame* frame, earth::Altitu
 
 }  // namespace
 
+std::optional<earth::Position> read_place(const Value& value, const earth::LocalFrame* frame) {
+  const auto place = read_position(value);
+  if (!place || frame == nullptr) return std::nullopt;
+  const earth::Position local = frame->to_local(*place);
+  if (earth::distance(local, {}) > kFarthestOnGround) {
+    value.refuse(kAcceptedOnGround, "are latitude and longitude swapped, or is a letter wrong?");
+    return std::nullopt;
+  }
+  return local;
+}
+
 earth::Ground read_ground(const Fields& fields, const earth::LocalFrame* frame, earth::Altitude elevation,
                           const std::vector<earth::RunwayEnd>& ends) {
   earth::Ground ground;
-  if (const auto list = fields.get("obstacles")) {
-    for (const Value& item : list->items("a list of {name, position, top, half_width}")) {
-      read_obstacle(item, frame, elevation, ground);
-    }
-  }
+  if (const auto value = fields.get("obstacles")) read_obstacles(*value, frame, elevation, ground);
   if (const auto list = fields.get("avoid")) {
     for (const Value& item : list->items("a list of {name, what, corners}")) {
       read_area(item, frame, elevation, ends, ground);

@@ -8,6 +8,9 @@
 
 namespace backfield::io {
 
+/// A position in the local frame. Nullopt after a complaint, as of one that is too far off, or without a frame.
+std::optional<earth::Position> read_place(const Value& value, const earth::LocalFrame* frame);
+
 /// Reads `obstacles` and `avoid`.
 /// frame       null when its origin could not be read; then only the plain fields are checked, and nothing is returned
 /// elevation   of the aerodrome: what an area's ground is taken for where the file does not say

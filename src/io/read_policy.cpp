@@ -2,6 +2,7 @@
 
 #include "read_margins.hpp"
 #include "read_power_left.hpp"
+#include "read_runway_choice.hpp"
 #include "read_sky.hpp"
 
 #include "backfield/io/load.hpp"
@@ -236,7 +237,7 @@ Policy read_policy(const Value& root) {
   Policy policy;
   const Fields fields(
       root, {"backfield", "name", "model", "technique", "stop", "clearance", "bracket", "gates", "sector", "power_left",
-             "scan", "landing_assessment", "take_off", "return_with_power", "cloud", "night"});
+             "scan", "landing_assessment", "take_off", "return_with_power", "runway_choice", "cloud", "night"});
   policy.name = fields.need_text("name", "a name").value_or("");
   read_model(fields, policy.model);
   read_technique(fields, policy);
@@ -254,6 +255,7 @@ Policy read_policy(const Value& root) {
   }
   read_margins(fields, policy);
   read_sky_rules(fields, policy);
+  read_runway_choice(fields, policy);
   read_clearance(fields, policy.clearance);
   read_bracket(fields, policy.bracket);
   read_gates(fields, policy.gates);

@@ -1,5 +1,7 @@
 #include "read_power_left.hpp"
 
+#include <algorithm>
+
 namespace backfield::io {
 namespace {
 
@@ -29,20 +31,54 @@ void read_partial(const Fields& root, decision::PowerLeftRule& rule) {
   rule.circuit_bank = part.need_quantity<Angle>("circuit_bank", Dimension::angle, kTurnBank).value_or(Angle{});
 }
 
+std::optional<decision::ObstacleRule> read_obstacle_rule(const Value& value) {
+  const Fields fields(value, {"name", "over", "over_growth", "beside", "beside_growth"});
+  const auto name = fields.need_text("name", "a short name for the brief");
+  const auto over = fields.need_quantity<Length>("over", Dimension::length, {0, 2000, "ft"});
+  const auto over_growth = fields.need_number("over_growth", {0, 0.1, ""});
+  const auto beside = fields.need_quantity<Length>("beside", Dimension::length, {0, 5000, "m"});
+  const auto beside_growth = fields.need_number("beside_growth", {0, 1, ""});
+  if (!name || !over || !over_growth || !beside || !beside_growth) return std::nullopt;
+  return decision::ObstacleRule{*name, *over, *over_growth, *beside, *beside_growth};
+}
+
+/// The one of `obstacle_rules` that `obstacle_rule` names.
+void read_obstacle_rules(const Fields& one, decision::ObstacleRule& chosen) {
+  const std::string accepted = "a list of {name, over, over_growth, beside, beside_growth}";
+  const auto list = one.need("obstacle_rules", accepted);
+  const auto choice = one.need("obstacle_rule", "the name of one of obstacle_rules");
+  if (!list) return;
+  std::vector<decision::ObstacleRule> rules;
+  std::vector<std::string_view> names;
+  const std::vector<Value> items = list->items(accepted);
+  rules.reserve(items.size());  // the names refer to them
+  for (const Value& item : items) {
+    const auto rule = read_obstacle_rule(item);
+    if (!rule) return;
+    if (std::find(names.begin(), names.end(), rule->name) != names.end()) {
+      item.refuse("each name once", "\"" + rule->name + "\" is there already");
+    }
+    rules.push_back(*rule);
+    names.emplace_back(rules.back().name);
+  }
+  const auto name = choice && !names.empty() ? choice->text(Fields::listed(names)) : std::nullopt;
+  if (!name) return;
+  const auto found = std::find_if(rules.begin(), rules.end(), [&name](const auto& rule) { return rule.name == *name; });
+  if (found == rules.end()) {
+    choice->refuse(Fields::listed(names));
+  } else {
+    chosen = *found;
+  }
+}
+
 void read_engine_out(const Fields& root, decision::PowerLeftRule& rule) {
-  const auto value = root.need("one_engine_out", "{net_decrement, bank, straight_until, over, beside, ...}");
+  const auto value = root.need("one_engine_out", "{net_decrement, bank, straight_until, obstacle_rule, ...}");
   if (!value) return;
-  const Fields one(*value, {"net_decrement", "bank", "straight_until", "over_obstacles", "over_obstacles_growth",
-                            "beside_obstacles", "beside_obstacles_growth"});
+  const Fields one(*value, {"net_decrement", "bank", "straight_until", "obstacle_rule", "obstacle_rules"});
   rule.net_decrement = one.need_number("net_decrement", {0, 0.05, "", 0, 0.02}).value_or(0.0);
   rule.one_engine_bank = one.need_quantity<Angle>("bank", Dimension::angle, {1, 60, "deg", 5, 30}).value_or(Angle{});
   rule.straight_until = one.need_quantity<Length>("straight_until", Dimension::length, kHeight).value_or(Length{});
-  rule.over_obstacles =
-      one.need_quantity<Length>("over_obstacles", Dimension::length, {0, 2000, "ft"}).value_or(Length{});
-  rule.over_obstacles_growth = one.need_number("over_obstacles_growth", {0, 0.1, ""}).value_or(0.0);
-  rule.beside_obstacles =
-      one.need_quantity<Length>("beside_obstacles", Dimension::length, {0, 5000, "m"}).value_or(Length{});
-  rule.beside_obstacles_growth = one.need_number("beside_obstacles_growth", {0, 1, ""}).value_or(0.0);
+  read_obstacle_rules(one, rule.obstacles);
 }
 
 }  // namespace

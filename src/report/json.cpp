@@ -270,19 +270,21 @@ Json land_ahead(const decision::LandAhead& ahead) {
 }
 
 Json roll_out(const decision::RollOut& r) {
-  return {{"available_m", m(r.available)},
-          {"roll_m", m(r.roll)},
-          {"to_50ft_m", m(r.to_50ft)},
-          {"roll_worst_m", m(r.roll_worst)},
-          {"to_50ft_worst_m", m(r.to_50ft_worst)},
-          {"last_stop_m", or_null(r.last_stop, m)},
-          {"stop_fits_to_lift_off", r.stop_fits_to_lift_off},
-          {"last_stop_mark", text_or_null(r.last_stop_mark)},
-          {"half_way_m", m(r.half_way)},
-          {"speed_half_way_kcas", or_null(r.speed_half_way, [](Cas v) { return kt(v.value); })},
-          {"least_speed_half_way_kcas", kt(r.least_speed_half_way.value)},
-          {"speed_at_last_stop_kcas", or_null(r.speed_at_last_stop, [](Cas v) { return kt(v.value); })},
-          {"note", text_or_null(r.note)}};
+  Json result{{"available_m", m(r.available)},
+              {"roll_m", m(r.roll)},
+              {"to_50ft_m", m(r.to_50ft)},
+              {"roll_worst_m", m(r.roll_worst)},
+              {"to_50ft_worst_m", m(r.to_50ft_worst)},
+              {"last_stop_m", or_null(r.last_stop, m)},
+              {"stop_fits_to_lift_off", r.stop_fits_to_lift_off},
+              {"last_stop_mark", text_or_null(r.last_stop_mark)},
+              {"half_way_m", m(r.half_way)},
+              {"speed_half_way_kcas", or_null(r.speed_half_way, [](Cas v) { return kt(v.value); })},
+              {"least_speed_half_way_kcas", kt(r.least_speed_half_way.value)},
+              {"speed_at_last_stop_kcas", or_null(r.speed_at_last_stop, [](Cas v) { return kt(v.value); })},
+              {"note", text_or_null(r.note)}};
+  if (r.marks.stated) result["marks"] = marks(r.marks);
+  return result;
 }
 
 Json world(const decision::WorldReport& w) {

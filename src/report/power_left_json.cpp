@@ -25,6 +25,23 @@ Json obstacle(const decision::ObstacleAhead& o) {
       {"gross_ft", ft(o.gross)}, {"net_ft", ft(o.net)},         {"clear", o.clear()}};
 }
 
+Json aside(const decision::ObstacleAside& o) {
+  return {{"name", o.name},
+          {"distance_m", m(o.distance)},
+          {"off_track_m", m(o.off)},
+          {"side", o.right ? "right" : "left"},
+          {"looked_at_m", m(o.looked_at)},
+          {"why", o.before ? "before" : "beside"}};
+}
+
+Json rule(const decision::ObstacleRule& r) {
+  return {{"name", r.name},
+          {"over_ft", ft(r.over)},
+          {"over_growth", ratio(r.over_growth)},
+          {"beside_m", m(r.beside)},
+          {"beside_growth", ratio(r.beside_growth)}};
+}
+
 Json one_engine_out(const decision::OneEngineOut& o) {
   return {{"verdict", decision::name_of(o.verdict)},
           {"decided_in", o.decided_in},
@@ -38,8 +55,10 @@ Json one_engine_out(const decision::OneEngineOut& o) {
           {"accelerate_stop", or_null(o.stop, against)},
           {"accelerate_go", or_null(o.go, against)},
           {"path_begins_m", m(o.path_begins)},
+          {"obstacle_rule", rule(o.obstacle_rule)},
           {"obstacles_assessed", o.obstacles_assessed},
           {"obstacles", list(o.obstacles, obstacle)},
+          {"obstacles_not_considered", list(o.aside, aside)},
           {"holds_height_up_to_ft", or_null(o.ceiling, ft)}};
 }
 

@@ -72,7 +72,9 @@ std::string action(const Brief& brief, const decision::OneEngineOut& o) {
                deg(rule.one_engine_bank) + " of bank at most, or go lighter.";
       }
       return std::string("climbs; ") +
-             (o.obstacles_assessed ? "no obstacle is stated" : "obstacles are not looked at, for the departure turns") +
+             (!o.obstacles_assessed ? "obstacles are not looked at, for the departure turns"
+              : o.aside.empty()     ? "no obstacle is stated"
+                                    : "no obstacle stated stands in the way looked at") +
              ", terrain is not looked at: " + on;
     case decision::EngineOutVerdict::holds:
       return "holds height, that is not a climb: no obstacle is cleared. " + straight +
@@ -124,6 +126,33 @@ Lines engine_out_on_page(const Brief& brief) {
   return lines;
 }
 
+/// Which rule obstacles are judged by, and those that it leaves out.
+Lines not_considered(const decision::OneEngineOut& o) {
+  constexpr std::size_t kNamed = 6;
+  const decision::ObstacleRule& rule = o.obstacle_rule;
+  const auto and_of_d = [](double growth) { return growth > 0.0 ? " + " + percent(growth, 1) + " of D" : ""; };
+  Lines lines = wrapped("rule \"" + ascii(rule.name, 40) + "\": net path over them by " + ft(rule.over) +
+                            and_of_d(rule.over_growth) + ", or beside them by " + m(rule.beside) +
+                            and_of_d(rule.beside_growth) + ", D from the end of the TODA.",
+                        kWidth, "  obstacles by ");
+  for (std::size_t i = 0; i < std::min(o.aside.size(), kNamed); ++i) {
+    const decision::ObstacleAside& x = o.aside[i];
+    const std::string where =
+        x.off.si() > 0.0 ? m(x.off, Rounding::down) + (x.right ? " right" : " left") + " of track" : "on the track";
+    append(lines, wrapped(ascii(x.name, 40) + ", " +
+                              (x.before ? where + ", before this path begins"
+                                        : m(x.distance) + " from release, " + where + "; the way looked at is " +
+                                              m(x.looked_at, Rounding::up) + " to each side there") +
+                              ".",
+                          kWidth, "  not considered: "));
+  }
+  if (o.aside.size() > kNamed) {
+    lines.push_back("  not considered: " + number(static_cast<double>(o.aside.size() - kNamed)) +
+                    " more, further off; the JSON lists them.");
+  }
+  return lines;
+}
+
 Lines engine_out_in_full(const Brief& brief) {
   const decision::Case& c = brief.the_case;
   const decision::OneEngineOut& o = *brief.answer.power_left.one_engine_out;
@@ -169,8 +198,10 @@ Lines engine_out_in_full(const Brief& brief) {
   }
   if (!o.obstacles_assessed) {
     lines.emplace_back("  obstacles along the departure: not assessed, it turns.");
-  } else if (o.obstacles.empty()) {
+  } else if (o.obstacles.empty() && o.aside.empty()) {
     lines.emplace_back("  obstacles along the departure: none stated.");
+  } else {
+    append(lines, not_considered(o));
   }
   lines.emplace_back("  terrain under this path is not looked at.");
   return lines;

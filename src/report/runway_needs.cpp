@@ -35,7 +35,29 @@ std::string kg(Mass v) { return number(in_kilograms(v), 1) + " kg"; }
 /// "ZZVA 09 1,104 m left".
 std::string stops_with(const decision::RunwayOption& option) {
   const decision::LandingNeed& need = option.powered.worlds[option.powered.worst].deciding();
-  return name_of(option.end) + " " + (need.fits() ? "stops with " : "DOES NOT FIT, ") + left_words(need.left());
+  const auto& exit = option.powered.exit;
+  return name_of(option.end) + " " + (need.fits() ? "stops with " : "DOES NOT FIT, ") + left_words(need.left()) +
+         (need.fits() && exit ? ", off at " + ascii(exit->name, 30) + " with " + left_words(exit->left) : "");
+}
+
+std::string mark_words(const decision::MarkOnRoll& mark) {
+  return ascii(mark.name, 30) + " (" + m(mark.from_release) + " from release)";
+}
+
+/// Where the roll should be over, and where a stop must have begun, by what can be seen beside the runway.
+Lines by_marks(const decision::RollOut& roll) {
+  if (!roll.marks.stated) return {};
+  std::string text = roll.marks.rotate_by
+                         ? "rotation expected by " + mark_words(*roll.marks.rotate_by) + " in every world"
+                         : "no mark is left beyond the longest roll";
+  if (roll.stop_fits_to_lift_off) {
+    text += "; a stop fits to lift-off";
+  } else if (roll.marks.stop_before) {
+    text += "; stop before " + mark_words(*roll.marks.stop_before);
+  } else {
+    text += "; no mark before the last place to stop";
+  }
+  return wrapped(text + ".", kWidth, "  By marks: ");
 }
 
 }  // namespace
@@ -102,6 +124,7 @@ Lines take_off_room(const Brief& brief) {
                 kt(performance.indicated(*roll.speed_at_last_stop)) + " in the plan, a stop no longer fits";
   }
   append(lines, wrapped(expected + ".", kWidth, "  "));
+  append(lines, by_marks(roll));
   return lines;
 }
 

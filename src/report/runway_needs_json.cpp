@@ -40,9 +40,16 @@ Json take_off(const decision::TakeOffRoom& room) {
            })}};
 }
 
+Json marks(const decision::MarksOnRoll& marks) {
+  const auto mark = [](const decision::MarkOnRoll& on_roll) {
+    return Json{{"name", on_roll.name}, {"from_release_m", m(on_roll.from_release)}};
+  };
+  return {{"rotate_by", or_null(marks.rotate_by, mark)}, {"stop_before", or_null(marks.stop_before, mark)}};
+}
+
 Json powered_landing(const decision::PoweredReturn& back) {
   const bool assessed = !back.worlds.empty();
-  return {
+  Json result{
       {"not_assessed", text_or_null(back.not_assessed)},
       {"mass_kg", tenth(in_kilograms(back.mass))},
       {"fits", assessed ? Json(back.fits()) : Json(nullptr)},
@@ -57,6 +64,11 @@ Json powered_landing(const decision::PoweredReturn& back) {
                      {"threshold_ground_speed_kt", kt(l.threshold_ground_speed)},
                      {"needs", list(l.needs, landing_need)}};
        })}};
+  if (back.exit) {
+    result["exit"] = {
+        {"name", back.exit->name}, {"side", earth::name_of(back.exit->side)}, {"left_m", m(back.exit->left)}};
+  }
+  return result;
 }
 
 Json load_sheet(const std::optional<aircraft::LoadSheet>& sheet) {

@@ -8,6 +8,7 @@
 namespace backfield::report::as_json {
 
 Json take_off(const decision::TakeOffRoom& room);
+Json marks(const decision::MarksOnRoll& marks);
 Json powered_landing(const decision::PoweredReturn& back);
 Json load_sheet(const std::optional<aircraft::LoadSheet>& sheet);
 

@@ -8,5 +8,6 @@ program=${1:-$root/build-release/backfield}
 export BACKFIELD_SOURCE_DIR="$root" BACKFIELD_CLI="$program"
 python3 -B "$root/tests/golden/cases_test.py" --approve
 python3 -B "$root/tests/golden/nearby_test.py" --approve
+python3 -B "$root/tests/golden/runways_test.py" --approve
 python3 -B "$root/tests/cli/traps_test.py" --approve
 git -C "$root" diff --stat -- cases tests/golden README.md || true

@@ -8,6 +8,7 @@
 #include "backfield/decision/bracket.hpp"
 #include "backfield/decision/circuit.hpp"
 #include "backfield/decision/height_loss.hpp"
+#include "backfield/decision/marks.hpp"
 #include "backfield/decision/power_left.hpp"
 #include "backfield/decision/runway_needs.hpp"
 #include "backfield/decision/sky.hpp"
@@ -184,6 +185,7 @@ struct RollOut {
   std::optional<Length>
       last_stop;  ///< from brake release: last place from which a stop fits, worst world; none: nowhere
   bool stop_fits_to_lift_off = false;
+  MarksOnRoll marks;
   std::string last_stop_mark;             ///< the last named mark before it; may be empty
   Length half_way;                        ///< half of what is available, from brake release
   std::optional<Cas> speed_half_way;      ///< in the plan; none: airborne by then

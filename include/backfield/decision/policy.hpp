@@ -5,6 +5,7 @@
 #include "backfield/aircraft/stop_rule.hpp"
 #include "backfield/decision/circuit.hpp"
 #include "backfield/decision/power_left.hpp"
+#include "backfield/decision/runway_choice.hpp"
 #include "backfield/decision/runway_needs.hpp"
 #include "backfield/decision/sky.hpp"
 #include "backfield/earth/wind.hpp"
@@ -74,6 +75,7 @@ struct Policy {
   std::optional<TakeOffRule> take_off;                      ///< none: declared distances are not judged, and said so
   std::optional<CloudRule> cloud;                           ///< none: a case that states a cloud base is refused
   std::optional<NightRule> night;                           ///< none: a case that states its time is refused
+  std::optional<RunwayChoiceRule> runway_choice;            ///< none: runway ends are not compared, and said so
   flight::ClearanceRule clearance;
   BracketRule bracket;
   GateRule gates;

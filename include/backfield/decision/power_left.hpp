@@ -6,6 +6,7 @@
 
 #include "backfield/base/interval.hpp"
 #include "backfield/base/units.hpp"
+#include "backfield/decision/obstacle_rule.hpp"
 
 #include <optional>
 #include <string>
@@ -15,18 +16,15 @@ namespace backfield::decision {
 
 /// The planning margins for power that is left.
 struct PowerLeftRule {
-  Length evaluated_at{};               ///< above the aerodrome: the air that rates are judged in
-  std::vector<double> fractions;       ///< of full power, falling, each between 0 and 1
-  std::vector<Angle> banks;            ///< rising, the first one wings level
-  Speed circuit_needs{};               ///< rate of climb, wings level, below which no circuit is flown on partial power
-  Angle circuit_bank{};                ///< most bank in it
-  double net_decrement = 0.0;          ///< gross less net gradient on one engine
-  Angle one_engine_bank{};             ///< most bank on one engine
-  Length straight_until{};             ///< no turn on one engine below this height above the aerodrome
-  Length over_obstacles{};             ///< by which the net path on one engine is to pass over them ...
-  double over_obstacles_growth = 0.0;  ///< ... and so much more for each unit of distance from the departure end
-  Length beside_obstacles{};           ///< half width of the way that is looked at ...
-  double beside_obstacles_growth = 0.0;  ///< ... and how it widens with that distance
+  Length evaluated_at{};          ///< above the aerodrome: the air that rates are judged in
+  std::vector<double> fractions;  ///< of full power, falling, each between 0 and 1
+  std::vector<Angle> banks;       ///< rising, the first one wings level
+  Speed circuit_needs{};          ///< rate of climb, wings level, below which no circuit is flown on partial power
+  Angle circuit_bank{};           ///< most bank in it
+  double net_decrement = 0.0;     ///< gross less net gradient on one engine
+  Angle one_engine_bank{};        ///< most bank on one engine
+  Length straight_until{};        ///< no turn on one engine below this height above the aerodrome
+  ObstacleRule obstacles;         ///< of the net path on one engine
 };
 
 struct ClimbAtBank {
@@ -65,6 +63,16 @@ struct ObstacleAhead {
   [[nodiscard]] bool clear() const { return net >= required; }
 };
 
+/// Something stated that the rule leaves out: beside the way looked at, or before it begins.
+struct ObstacleAside {
+  std::string name;
+  Length distance;      ///< from brake release along the track, negative behind
+  Length off;           ///< of its nearest edge from the track, seen from above; zero when it stands on it
+  bool right = false;   ///< of the track
+  Length looked_at;     ///< half width of the way at that distance
+  bool before = false;  ///< it lies before the way that is looked at begins, whatever it is off
+};
+
 /// A distance of the aircraft file against one that is declared: times the file's factor for the surface, of a take-off
 /// for accelerate-go, the greater of take-off and landing for accelerate-stop. Wind and slope are not counted.
 /// test        tests/unit/light_twin_case_test.cpp
@@ -85,8 +93,10 @@ struct OneEngineOut {
   std::string stop_beyond, go_beyond;    ///< axis and end of the file's table where it ends before the day; else empty
   Length path_begins{};                  ///< where the path on one engine is 50 ft high, from brake release
   bool path_begins_at_go = false;        ///< there by the file's distance; else by the take-off on all engines
+  ObstacleRule obstacle_rule;            ///< by which they are judged
   bool obstacles_assessed = false;       ///< false: the departure turns, and none were looked at
   std::vector<ObstacleAhead> obstacles;  ///< in the order of the flight, worst over the bracket
+  std::vector<ObstacleAside> aside;      ///< the others that are stated, nearest to the way first
   /// Height above the aerodrome above which one engine holds no height; none: not within the file's table.
   std::optional<Length> ceiling;
 

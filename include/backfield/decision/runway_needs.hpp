@@ -3,6 +3,7 @@
 
 #include "backfield/aircraft/landing.hpp"
 #include "backfield/aircraft/loading.hpp"
+#include "backfield/decision/marks.hpp"
 #include "backfield/earth/wind.hpp"
 
 #include <optional>
@@ -82,6 +83,7 @@ struct PoweredReturn {
   Mass mass;                                  ///< at the return
   std::vector<PoweredLanding> worlds;         ///< the plan first; empty when not assessed
   std::size_t worst = 0;                      ///< index of the world that needs most
+  std::optional<LandingExit> exit;            ///< after the worst landing, by the deciding margin; none known
   std::vector<std::string> findings;          ///< limits of the aircraft reached or passed, in plain words
   bool within_wind_limits = false;            ///< of tailwind and crosswind, in every world; where they are stated
   [[nodiscard]] bool fits() const;            ///< by the deciding margin, in every world

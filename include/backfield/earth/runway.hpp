@@ -19,6 +19,28 @@ enum class Provenance {
   catalogue_and_case  ///< geometry from the catalogue, distances and surface stated by the case
 };
 
+/// On which side of a runway something joins it, seen in the direction of the end.
+enum class MarkSide { left, right, both };
+constexpr const char* name_of(MarkSide side) {
+  switch (side) {
+    case MarkSide::left:
+      return "left";
+    case MarkSide::right:
+      return "right";
+    case MarkSide::both:
+      return "both";
+  }
+  return "";
+}
+
+/// A named place along a runway (intersection, exit), measured from `pavement_start` of the end it is stated for. With
+/// a side it is one where an aeroplane may turn on or off, and known from both ends.
+struct RunwayMark {
+  std::string name;
+  Length from_start{};
+  std::optional<MarkSide> side{};
+};
+
 /// A runway end in the sense of its designator: landing on it and taking off from it go in direction `track`.
 ///
 /// Lengths are along the runway. `pavement_start` is where the pavement begins; the landing threshold lies `displaced`
@@ -36,15 +58,10 @@ struct RunwayEnd {
   Surface surface = Surface::unknown;
   bool lit = false;
   Provenance provenance = Provenance::stated;
-  std::string frequency;  ///< e.g. "122.800 MHz"; empty when unknown
+  std::string frequency;            ///< e.g. "122.800 MHz"; empty when unknown
+  std::vector<RunwayMark> marks{};  ///< those with a side, rising from the start
 
   [[nodiscard]] Position threshold() const { return offset(pavement_start, track, displaced); }
-};
-
-/// A named place along a runway (intersection, exit), measured from `pavement_start` of the end it is stated for.
-struct RunwayMark {
-  std::string name;
-  Length from_start{};
 };
 
 struct Aerodrome {

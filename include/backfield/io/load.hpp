@@ -30,10 +30,15 @@ struct AerodromeFile {
 /// kind `aerodrome/1`.
 Loaded<AerodromeFile> load_aerodrome(const std::string& path);
 
+/// Of which departure an answer is asked.
+enum class Asked { stated_runway, every_runway };
+
 /// kind `case/1`, with the files it names. Paths in a case are relative to the case's own folder; `policy: default` and
 /// `policy: plain` name files of shipped_data_directory(). Departure figures outside what the aircraft file covers are
 /// errors that name axis, value and end.
-Loaded<decision::Case> load_case(const std::string& path);
+///
+/// asked       every_runway: whether the stated runway itself can be departed from is left to who compares them all
+Loaded<decision::Case> load_case(const std::string& path, Asked asked = Asked::stated_runway);
 
 /// Reads any of the four by its first key, computes nothing, and returns what there is to say about it.
 std::vector<Finding> check(const std::string& path);
