@@ -11,16 +11,14 @@ namespace {
 constexpr Range kTop{-1500, 30000, "ft", -400, 20000};
 constexpr Range kHalfWidth{0, 2000, "m", 0, 500};
 constexpr Range kAreaElevation{-1500, 15000, "ft", -400, 7000};
-const Length kFarthest = metres(60'000);    // to which the frame is true
 const Length kNearlySame = metres(0.5);     // corners nearer than this are one
-constexpr double kThinnest_m = 1.0;         // an outline thinner than a metre on average is a line
 constexpr std::size_t kMostCorners = 1000;  // of an outline: more is a drawing, not a margin
 
 std::optional<earth::Position> read_place(const Value& value, const earth::LocalFrame* frame) {
   const auto place = read_position(value);
   if (!place || frame == nullptr) return std::nullopt;
   const earth::Position local = frame->to_local(*place);
-  if (earth::distance(local, {}) > kFarthest) {
+  if (earth::distance(local, {}) > kFarthestGround) {
     value.refuse("a position within 60 km of the aerodrome's",
                  "are latitude and longitude swapped, or is a letter wrong?");
     return std::nullopt;
@@ -71,7 +69,7 @@ std::optional<std::vector<earth::Position>> read_corners(const Value& list, cons
   if (ring.size() != items.size()) return std::nullopt;
   Ring corners;
   for (const earth::Position& p : ring) corners.push_back({p.east.si(), p.north.si()});
-  if (const std::string needed = needed_of_ring(corners, kThinnest_m); !needed.empty()) {
+  if (const std::string needed = needed_of_ring(corners, kThinnestArea.si()); !needed.empty()) {
     list.refuse(needed, "corners in the order in which one would walk around the area");
     return std::nullopt;
   }
@@ -98,16 +96,22 @@ void read_area(const Value& value, const earth::LocalFrame* frame, earth::Altitu
   auto ring = corners ? read_corners(*corners, frame) : std::nullopt;
   if (!ring) return;
   area.ring = std::move(*ring);
-  for (const earth::RunwayEnd& end : ends) {
-    if (earth::distance_to(area, end.threshold()).si() > 0.0) continue;
-    corners->refuse("an outline that leaves out the runways", "it covers the threshold of " + end.aerodrome + " " +
-                                                                  end.designator + ", where no path could ever land");
+  if (const std::string covered = threshold_in(area, ends); !covered.empty()) {
+    corners->refuse("an outline that leaves out the runways", covered);
     return;
   }
   ground.areas.push_back(std::move(area));
 }
 
 }  // namespace
+
+std::string threshold_in(const earth::AvoidArea& area, const std::vector<earth::RunwayEnd>& ends) {
+  for (const earth::RunwayEnd& end : ends) {
+    if (earth::distance_to(area, end.threshold()).si() > 0.0) continue;
+    return "it covers the threshold of " + end.aerodrome + " " + end.designator + ", where no path could ever land";
+  }
+  return "";
+}
 
 earth::Ground read_ground(const Fields& fields, const earth::LocalFrame* frame, earth::Altitude elevation,
                           const std::vector<earth::RunwayEnd>& ends) {

@@ -15,6 +15,12 @@ namespace backfield::io {
 earth::Ground read_ground(const Fields& fields, const earth::LocalFrame* frame, earth::Altitude elevation,
                           const std::vector<earth::RunwayEnd>& ends);
 
+inline constexpr Length kFarthestGround = metres(60'000);  ///< from the aerodrome: as far as its frame is true
+inline constexpr Length kThinnestArea = metres(1);         ///< an outline thinner than this on average is a line
+
+/// What is wrong with an area that covers a threshold, as a hint; empty: it covers none.
+std::string threshold_in(const earth::AvoidArea& area, const std::vector<earth::RunwayEnd>& ends);
+
 /// The same things in another frame.
 earth::Ground moved(const earth::Ground& ground, const earth::LocalFrame& from, const earth::LocalFrame& to);
 

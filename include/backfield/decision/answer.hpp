@@ -7,6 +7,7 @@
 #include "backfield/base/interval.hpp"
 #include "backfield/decision/bracket.hpp"
 #include "backfield/decision/circuit.hpp"
+#include "backfield/decision/ground_ahead.hpp"
 #include "backfield/decision/height_loss.hpp"
 #include "backfield/decision/power_left.hpp"
 #include "backfield/decision/runway_needs.hpp"
@@ -224,7 +225,8 @@ struct Answer {
   std::vector<RunwayOption> options;  ///< best first
   std::vector<BriefedWindow> briefed;
   std::vector<Gap> gaps;
-  std::vector<Gate> gates;  ///< in the order of the climb
+  std::optional<GroundAheadAnswer> ground_ahead;  ///< where the case states areas
+  std::vector<Gate> gates;                        ///< in the order of the climb
   std::optional<CancelLine> cancel;
   std::vector<NamedSpeed> speeds;
   PowerLeftAnswer power_left;
