@@ -1,12 +1,13 @@
 #include "backfield/io/load.hpp"
 
+#include "tests/tools/temporary_directory.hpp"
+
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
-
-#include "tests/tools/temporary_directory.hpp"
 
 namespace fs = std::filesystem;
 using namespace backfield;
@@ -109,6 +110,22 @@ TEST_CASE("Each polygon of a MultiPolygon is an area, holes are kept", "[io][gro
   CHECK(loaded.value->ground_ahead.areas[0].outline.holes.size() == 1);
   CHECK(loaded.value->ground_ahead.areas[1].outline.holes.empty());
   CHECK(loaded.value->ground_ahead.areas[1].name == "Meadow");
+}
+
+TEST_CASE("The shipped policies say which ground counts; a policy may be silent about it", "[io][ground]") {
+  const std::string root = BACKFIELD_SOURCE_DIR;
+  const auto shipped = io::load_policy(root + "/cases/policy/default.yaml");
+  REQUIRE(shipped.ok());
+  REQUIRE(shipped.value->ground_ahead);
+  const decision::GroundAheadRule& rule = *shipped.value->ground_ahead;
+  CHECK(rule.length_factor == 1.5);
+  CHECK(rule.surfaces == std::vector{earth::Surface::paved, earth::Surface::grass_dry, earth::Surface::grass_wet});
+  CHECK(rule.steepest == Approx(0.05));
+  CHECK(rule.wires == std::vector{earth::Wires::no});
+  CHECK(rule.beside_avoid == metres(50));
+  const auto silent = io::load_policy(root + "/tests/data/good/policy_without_ground.yaml");
+  REQUIRE(silent.ok());
+  CHECK_FALSE(silent.value->ground_ahead);
 }
 
 }  // namespace

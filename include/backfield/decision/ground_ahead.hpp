@@ -40,7 +40,7 @@ struct ReachedArea {
 struct GapGround {
   struct Choice {
     std::size_t area = 0;  ///< index into GroundAheadAnswer::areas
-    Length margin;         ///< between the shortest and the longest glide that will do, in the worst world, at its best
+    Length margin;         ///< of aiming points that will do, whose middle is clear, in the worst world; at its best
     Length at_height;      ///< failure at which the margin is that
     Angle bearing;         ///< of the glide there, in the plan, from the departure track; right +
   };
