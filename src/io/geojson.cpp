@@ -1,6 +1,8 @@
 #include "geojson.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 namespace backfield::io {
 namespace {
@@ -113,6 +115,38 @@ void check_crs(const Value& root) {
 }
 
 }  // namespace
+
+std::optional<Finding> not_json(const Document& document) {
+  try {
+    // What parses is thrown away: the reader of YAML keeps places and numbers as typed.
+    const nlohmann::json parsed = nlohmann::json::parse(document.bytes);
+    static_cast<void>(parsed);
+    return std::nullopt;
+  } catch (const nlohmann::json::out_of_range&) {
+    return std::nullopt;  // a number too large for a double is refused where it stands
+  } catch (const nlohmann::json::parse_error& error) {
+    // The parser counts bytes from 1, and at the end of the file one more than there are.
+    const std::size_t at = std::min(error.byte == 0 ? 0 : error.byte - 1, document.bytes.size());
+    const auto begin = document.bytes.begin();
+    const auto here = begin + static_cast<std::ptrdiff_t>(at);
+    Place place{static_cast<int>(std::count(begin, here, '\n')) + 1, 0};
+    const std::size_t line_start = document.bytes.rfind('\n', at == 0 ? 0 : at - 1);
+    const auto from = line_start == std::string::npos || line_start >= at
+                          ? begin
+                          : begin + static_cast<std::ptrdiff_t>(line_start) + 1;
+    place.column = 1 + static_cast<int>(std::count_if(
+                           from, here, [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+    Finding finding;
+    finding.file = document.file;
+    finding.line = place.line;
+    finding.column = place.column;
+    finding.found = at == document.bytes.size() ? "the end of the file" : "something that is not JSON";
+    finding.accepted = "GeoJSON (RFC 7946)";
+    finding.hint = at == document.bytes.size() ? "was the file cut off?" : "";
+    finding.excerpt = document.excerpt(place);
+    return finding;
+  }
+}
 
 std::vector<GeoFeature> read_features(const Value& root) {
   std::vector<GeoFeature> features;

@@ -10,6 +10,7 @@
 #include "backfield/earth/position.hpp"
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -28,6 +29,9 @@ struct GeoFeature {
   Value properties;
   std::vector<GeoPolygon> polygons;
 };
+
+/// Where a document is no JSON (RFC 8259): an error at that place. YAML allows more than JSON does.
+std::optional<Finding> not_json(const Document& document);
 
 /// Features whose form is right. Refused with the reason: another type than FeatureCollection, Feature, Polygon or
 /// MultiPolygon; a ring that is not closed or has fewer than four positions (3.1.6); places beyond +-90 and +-180

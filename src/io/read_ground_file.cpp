@@ -159,6 +159,10 @@ void read_ground_file(const Value& value, decision::Case& place, Parts& parts) {
     const Document document = read_document(name);
     Reading reading(document);
     Loaded<GroundFile> loaded;
+    if (const auto finding = document.bytes.empty() ? std::nullopt : not_json(document)) {
+      loaded.findings.push_back(*finding);
+      return loaded;
+    }
     const Value root = Value::root(reading);
     if (document.readable) loaded.value = read_file_of(root, place);
     if (reading.failed()) loaded.value.reset();
