@@ -6,9 +6,9 @@
 // point of it along for the time its glide takes; in a wind that changes with height each track is held by a crab that
 // changes on the way down, as on a final (tests/laws/glide_reach_test.cpp).
 //
-// The entry is wings level and the turn follows it, as the path solver flies turns of less than about 120 degrees. Height
-// to spare is lost by landing flap alone: S-turns, circles and slips would bring nearer ground into reach, and are not
-// computed.
+// The entry is wings level and the turn follows it, as the path solver flies turns of less than about 120 degrees.
+// Height to spare is lost by landing flap alone: S-turns, circles and slips would bring nearer ground into reach, and
+// are not computed.
 
 #include "backfield/aircraft/performance.hpp"
 #include "backfield/earth/environment.hpp"
@@ -67,12 +67,13 @@ class GlideReach {
     Duration time;    ///< of the longest
   };
   /// None: the ray begins below that ground.
-  /// accuracy    0.1 m against closed forms (tests/laws/glide_reach_test.cpp); the straight is the table of a final, which
+  /// accuracy    0.1 m against closed forms (tests/laws/glide_reach_test.cpp); the straight is the table of a final,
+  /// which
   ///             tests/laws/reflight_test.cpp covers
   [[nodiscard]] std::optional<Distances> distances(const GlideRay& ray, Length elevation) const;
 
-  /// The way over the ground from the failure along a ray, straight down to `distance` from its beginning, where it meets
-  /// the ground.
+  /// The way over the ground from the failure along a ray, straight down to `distance` from its beginning, where it
+  /// meets the ground.
   [[nodiscard]] std::vector<WayPoint> way(const Failure& failure, const GlideRay& ray, Length distance,
                                           Length elevation) const;
 
