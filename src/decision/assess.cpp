@@ -3,6 +3,7 @@
 #include "backfield/base/contract.hpp"
 #include "briefing.hpp"
 #include "circuit.hpp"
+#include "ground_ahead.hpp"
 #include "landings.hpp"
 #include "parallel.hpp"
 #include "power_left.hpp"
@@ -204,18 +205,24 @@ Answer assess(const Case& c, unsigned threads) {
   NeverFeathered never;
   ask_unfeathered(c, {requests.begin(), requests.begin() + static_cast<std::ptrdiff_t>(scans.banks.size())}, never);
   const std::size_t scanned = requests.size() + never.requests.size();
-  for_each_job(scanned + worlds.size(), threads, [&](std::size_t i) {
+  const std::vector<UsableArea> areas = usable_areas(c, performance);
+  std::vector<GroundTrace> ground(worlds.size());
+  for_each_job(scanned + 2 * worlds.size(), threads, [&](std::size_t i) {
     if (i < requests.size()) {
       scans.results[i] = scan(requests[i]);
     } else if (i < scanned) {
       never.results[i - requests.size()] = scan(never.requests[i - requests.size()]);
-    } else {
+    } else if (i < scanned + worlds.size()) {
       ahead[i - scanned] = land_ahead(c, performance, scans.worlds[i - scanned]);
+    } else {
+      const std::size_t w = i - scanned - worlds.size();
+      ground[w] = ground_ahead(c, performance, scans.worlds[w], areas);
     }
   });
 
   answer.worlds = report_worlds(c, scans);
   answer.land_ahead = combine(c, scans.worlds, ahead);
+  answer.ground_ahead = combine(c, areas, ground);
   answer.roll_out = roll_out(c, performance, scans.worlds);
   answer.power_left = power_left(c, performance, scans.worlds);
   answer.take_off = take_off_room(c, performance, scans.worlds);
@@ -252,6 +259,7 @@ Answer assess(const Case& c, unsigned threads) {
   report_sky(c, answer);
   set_gates(c, scans, answer);
   set_gaps(c, scans, answer);
+  add_to_gaps(c, scans.worlds.front().timeline, ground, answer);
   answer.cautions = cautions(c, answer);
   return answer;
 }

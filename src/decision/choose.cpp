@@ -1,4 +1,5 @@
 #include "briefing.hpp"
+#include "ground_ahead.hpp"
 #include "sky.hpp"
 #include "words.hpp"
 
@@ -61,6 +62,24 @@ void test_width(const Case& c, Candidate& candidate) {
   }
 }
 
+/// Where areas are stated: a turnback begins above the failures from which one of them is reached, as far up as the
+/// policy prefers the ground.
+void prefer_reached_ground(const Case& c, const Answer& answer, const flight::Timeline& plan, CommonWindow& window) {
+  if (!answer.ground_ahead) return;
+  const GateRule& rule = c.policy.gates;
+  for (const Interval<Length>& reached : reached_heights(*answer.ground_ahead)) {
+    const auto both = intersect(window.heights, reached);
+    if (!both) continue;
+    const Length border = rule.prefer_runway_above;
+    if (rule.prefer_above == Preference::ground_ahead && both->high > border) {
+      raise_lower_edge(window, both->high, Limit::preference, plan);
+    } else if (rule.prefer_below == Preference::ground_ahead && both->low < border) {
+      raise_lower_edge(window, std::min(border, both->high), Limit::preference, plan);
+    }
+    if (window.heights.high < window.heights.low) return;
+  }
+}
+
 Candidate judge(const Case& c, const Scans& scans, const Answer& answer, std::size_t option, std::size_t side,
                 const CommonWindow& piece) {
   const RunwayOption& o = answer.options[option];
@@ -80,6 +99,7 @@ Candidate judge(const Case& c, const Scans& scans, const Answer& answer, std::si
                                 "; the policy briefs no more than " +
                                 in_words_kt(c.policy.stop.tailwind_not_briefed_above));
   }
+  if (candidate.turnback) prefer_reached_ground(c, answer, plan, candidate.window);
   if (candidate.turnback && c.ground_ahead.landable == GroundAhead::Landable::yes) {
     const bool ground_high = rule.prefer_above == Preference::ground_ahead;
     const bool ground_low = rule.prefer_below == Preference::ground_ahead;

@@ -104,6 +104,9 @@ std::string in_words(const Veto& veto) {
 
 void add_ground(const Case& c, const Scans& scans, Answer& answer) {
   if (c.ground.empty()) return;
+  const std::string unchecked =
+      c.ground_ahead.file.empty() ? "the runway ahead and the ground ahead are not"
+                                  : "and so are the glides to the areas ahead that are stated; the runway ahead is not";
   for (const RunwayOption& o : answer.options) {
     for (const SideAnswer& side : o.sides) {
       for (const Veto& veto : side.vetoes) {
@@ -125,14 +128,14 @@ void add_ground(const Case& c, const Scans& scans, Answer& answer) {
     answer.assumptions.push_back(
         "terrain: " + c.terrain_source +
         "; straight between posts, and what is higher there is not known; paths to a runway and the climb are checked "
-        "against it, the runway ahead and the ground ahead are not; a place without data counts as not clear");
+        "against it, " +
+        unchecked + "; a place without data counts as not clear");
   }
   if (c.ground.obstacles.empty() && c.ground.areas.empty()) return;
   answer.assumptions.push_back("obstacles and areas to avoid: " + std::to_string(c.ground.obstacles.size()) + " and " +
                                std::to_string(c.ground.areas.size()) + " stated, nothing else is on " +
                                (c.terrain == TerrainBasis::posts ? "the" : "flat") +
-                               " ground; paths to a runway and the climb are checked against them, the runway "
-                               "ahead and the ground ahead are not");
+                               " ground; paths to a runway and the climb are checked against them, " + unchecked);
 }
 
 }  // namespace backfield::decision

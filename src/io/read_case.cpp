@@ -1,6 +1,7 @@
 #include "read_aerodrome.hpp"
 #include "read_departure.hpp"
 #include "read_ground.hpp"
+#include "read_ground_file.hpp"
 #include "read_loading.hpp"
 #include "read_places.hpp"
 #include "read_sky.hpp"
@@ -138,7 +139,8 @@ void read_terrain_of(const Fields& root, const AerodromeFile* home, Parts& parts
 }
 
 /// The plain facts at the end of a case.
-void read_circumstances(const Fields& root, decision::Case& result) {
+/// home        null when it could not be read; then no file is opened
+void read_circumstances(const Fields& root, const AerodromeFile* home, Parts& parts, decision::Case& result) {
   const auto altimeter = root.need_choice<decision::AltimeterSetting>(
       "altimeter", {{"qnh", decision::AltimeterSetting::qnh}, {"qfe", decision::AltimeterSetting::qfe}});
   result.altimeter = altimeter.value_or(decision::AltimeterSetting::qnh);
@@ -149,6 +151,8 @@ void read_circumstances(const Fields& root, decision::Case& result) {
   }
   if (const auto ground = root.get("ground_ahead")) {
     result.ground_ahead = read_ground_ahead(*ground);
+    const auto file = ground->is_map() ? ground->child("file") : std::nullopt;
+    if (file && home != nullptr) read_ground_file(*file, result, parts);
   } else {
     root.map().assume("the case says nothing about the ground ahead: taken as unknown");
   }
@@ -219,8 +223,11 @@ decision::Case read_case(const Value& root_value, Asked asked, Parts& parts) {
     weather = read_weather(*value, variation, elevation, home != nullptr ? home->aerodrome.id : std::string{},
                            result.departure.time);
   }
-  read_circumstances(root, result);
+  read_circumstances(root, home, parts, result);
   const auto policy = read_policy_of(root, parts);
+  if (policy && !policy->ground_ahead && !result.ground_ahead.file.empty()) {
+    root.get("policy")->refuse("a policy with a group ground_ahead", "the case states a file of the ground ahead");
+  }
   if (aircraft) result.aircraft = *aircraft;
   if (weather) result.weather = *weather;
   if (policy) result.policy = *policy;

@@ -128,12 +128,18 @@ std::optional<decision::Landmark> read_landmark(const Value& value) {
 
 decision::GroundAhead read_ground_ahead(const Value& value) {
   using Landable = decision::GroundAhead::Landable;
-  const Fields fields(value, {"landable", "note"});
+  const Fields fields(value, {"landable", "note", "file"});
   decision::GroundAhead ground;
+  ground.note = fields.get_text("note", "a text").value_or("");
+  if (const auto file = fields.get("file")) {
+    if (fields.has("landable")) {
+      fields.get("landable")->refuse("either landable or file", "the file says which ground can be landed on");
+    }
+    return ground;
+  }
   const auto landable = fields.need_choice<Landable>(
       "landable", {{"yes", Landable::yes}, {"no", Landable::no}, {"unknown", Landable::unknown}});
   ground.landable = landable.value_or(Landable::unknown);
-  ground.note = fields.get_text("note", "a text").value_or("");
   return ground;
 }
 

@@ -21,7 +21,7 @@ void read_start(const StatedDeparture& stated, const std::vector<earth::RunwayMa
 /// `departure.track`: legs after the runway's own track.
 void read_track(const Value& value, const std::optional<Angle>& variation, flight::DepartureTrack& track);
 
-/// `departure.landmark` and `ground_ahead`.
+/// `departure.landmark`, and `ground_ahead` but for its file.
 std::optional<decision::Landmark> read_landmark(const Value& value);
 decision::GroundAhead read_ground_ahead(const Value& value);
 

@@ -12,7 +12,6 @@ namespace {
 
 constexpr Range kAreaElevation{-1500, 15000, "ft", -400, 7000};
 const Length kNearlySame = metres(0.5);     // corners nearer than this are one
-constexpr double kThinnest_m = 1.0;         // an outline thinner than a metre on average is a line
 constexpr std::size_t kMostCorners = 1000;  // of an outline: more is a drawing, not a margin
 
 /// Nullopt after a complaint, or where a place was not to be had.
@@ -41,7 +40,7 @@ std::optional<std::vector<earth::Position>> read_corners(const Value& list, cons
   if (ring.size() != items.size()) return std::nullopt;
   Ring corners;
   for (const earth::Position& p : ring) corners.push_back({p.east.si(), p.north.si()});
-  if (const std::string needed = needed_of_ring(corners, kThinnest_m); !needed.empty()) {
+  if (const std::string needed = needed_of_ring(corners, kThinnestArea.si()); !needed.empty()) {
     list.refuse(needed, "corners in the order in which one would walk around the area");
     return std::nullopt;
   }
@@ -68,10 +67,8 @@ void read_area(const Value& value, const earth::LocalFrame* frame, earth::Altitu
   auto ring = corners ? read_corners(*corners, frame) : std::nullopt;
   if (!ring) return;
   area.ring = std::move(*ring);
-  for (const earth::RunwayEnd& end : ends) {
-    if (earth::distance_to(area, end.threshold()).si() > 0.0) continue;
-    corners->refuse("an outline that leaves out the runways", "it covers the threshold of " + end.aerodrome + " " +
-                                                                  end.designator + ", where no path could ever land");
+  if (const std::string covered = threshold_in(area, ends); !covered.empty()) {
+    corners->refuse("an outline that leaves out the runways", covered);
     return;
   }
   ground.areas.push_back(std::move(area));
@@ -88,6 +85,14 @@ std::optional<earth::Position> read_place(const Value& value, const earth::Local
     return std::nullopt;
   }
   return local;
+}
+
+std::string threshold_in(const earth::AvoidArea& area, const std::vector<earth::RunwayEnd>& ends) {
+  for (const earth::RunwayEnd& end : ends) {
+    if (earth::distance_to(area, end.threshold()).si() > 0.0) continue;
+    return "it covers the threshold of " + end.aerodrome + " " + end.designator + ", where no path could ever land";
+  }
+  return "";
 }
 
 earth::Ground read_ground(const Fields& fields, const earth::LocalFrame* frame, earth::Altitude elevation,

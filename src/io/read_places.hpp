@@ -20,15 +20,16 @@ struct Parts {
 std::string beside(const Document& document, const std::string& path);
 
 /// Reads the file that `value` names; what is found in it goes to `parts.nested`, an absent file to the case.
-template <class T>
-std::optional<T> load_named(const Value& value, const std::string& path, Loaded<T> (*load)(const std::string&),
-                            const std::string& accepted, Parts& parts) {
+/// load        from a path to a Loaded<T>
+template <class Load>
+auto load_named(const Value& value, const std::string& path, const Load& load, const std::string& accepted,
+                Parts& parts) -> decltype(load(path).value) {
   std::error_code ignored;
   if (!std::filesystem::exists(path, ignored)) {
     value.refuse(accepted, "there is no file " + path);
     return std::nullopt;
   }
-  Loaded<T> loaded = load(path);
+  auto loaded = load(path);
   append(parts.nested, std::move(loaded.findings));
   return std::move(loaded.value);
 }

@@ -1,5 +1,6 @@
 #include "read_policy.hpp"
 
+#include "read_ground_rule.hpp"
 #include "read_margins.hpp"
 #include "read_power_left.hpp"
 #include "read_runway_choice.hpp"
@@ -235,9 +236,9 @@ void read_scan(const Fields& root, Policy& policy) {
 
 Policy read_policy(const Value& root) {
   Policy policy;
-  const Fields fields(
-      root, {"backfield", "name", "model", "technique", "stop", "clearance", "bracket", "gates", "sector", "power_left",
-             "scan", "landing_assessment", "take_off", "return_with_power", "runway_choice", "cloud", "night"});
+  const Fields fields(root, {"backfield", "name", "model", "technique", "stop", "clearance", "bracket", "gates",
+                             "sector", "ground_ahead", "power_left", "scan", "landing_assessment", "take_off",
+                             "return_with_power", "runway_choice", "cloud", "night"});
   policy.name = fields.need_text("name", "a name").value_or("");
   read_model(fields, policy.model);
   read_technique(fields, policy);
@@ -260,6 +261,7 @@ Policy read_policy(const Value& root) {
   read_bracket(fields, policy.bracket);
   read_gates(fields, policy.gates);
   read_sector(fields, policy.sector);
+  policy.ground_ahead = read_ground_rule(fields);
   read_power_left(fields, policy.power_left);
   read_scan(fields, policy);
   policy.file = root.reading().document().file;

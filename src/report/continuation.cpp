@@ -300,6 +300,7 @@ Section options_and_numbers(const Brief& brief) {
   Lines all_gaps{"GAPS"};
   append(all_gaps, answer.gaps.empty() ? Lines{"  none"} : gap_lines(brief));
   block(section.lines, all_gaps);
+  if (const Lines ground = ground_ahead_in_full(brief); !ground.empty()) block(section.lines, ground);
   for (std::size_t i = 0; i < answer.options.size(); ++i) block(section.lines, option(i + 1, answer.options[i]));
   return section;
 }
@@ -317,6 +318,7 @@ Section assumptions(const Brief& brief) {
   append(typed, paragraph("weather as read: " + c.weather.as_read, "  "));
   append(typed,
          paragraph("ground ahead: " + (c.ground_ahead.note.empty() ? "nothing stated" : c.ground_ahead.note), "  "));
+  if (!c.ground_ahead.file.empty()) append(typed, paragraph("ground ahead, file " + c.ground_ahead.file, "  "));
   append(typed, paragraph(std::string("turnback: ") + (c.turnback_trained ? "trained" : "not trained"), "  "));
   block(section.lines, typed);
   block(section.lines, load_sheet(c));

@@ -263,7 +263,7 @@ Lines ground_ahead(const Brief& brief) {
   std::string text =
       "GROUND AHEAD: " + (steps.empty() ? "no sector in the policy" : joined(steps, ", ") + " above aerodrome");
   const decision::GroundAhead& ahead = brief.the_case.ground_ahead;
-  text += "; " + landable(ahead.landable);
+  text += "; " + (ahead.file.empty() ? landable(ahead.landable) : "what is reached of the areas stated is on page 2");
   if (!ahead.note.empty()) text += "; " + ascii(ahead.note, kNote);
   return wrapped(text + ".", kWidth, "  3  ");
 }
@@ -281,6 +281,12 @@ Lines windows(const Brief& brief, bool turnbacks) {
   return lines;
 }
 
+/// Glides to areas that the case states are checked, others ahead are not.
+std::string not_checked(const Brief& brief) {
+  return brief.the_case.ground_ahead.file.empty() ? "The runway ahead and the ground ahead are not checked."
+                                                  : "The runway ahead is not checked.";
+}
+
 /// What the briefed turns must go around or over; nothing to say of empty ground.
 Lines keep_clear(const Brief& brief) {
   constexpr std::size_t kNamed = 3;
@@ -293,7 +299,8 @@ Lines keep_clear(const Brief& brief) {
   if (count > kNamed) text += " and " + number(static_cast<double>(count - kNamed)) + " more";
   return wrapped(text +
                      ": a window counts where one path at least is clear of them; any other turn from the same "
-                     "height may not be. The runway ahead and the ground ahead are not checked.",
+                     "height may not be. " +
+                     not_checked(brief),
                  kWidth);
 }
 
@@ -302,8 +309,8 @@ Lines terrain(const Brief& brief) {
   const decision::Case& c = brief.the_case;
   if (c.terrain != decision::TerrainBasis::posts) return {};
   return wrapped("TERRAIN: a window counts where one path at least is " + ft(c.policy.clearance.over_terrain) +
-                     " over it, less near the runway; any other turn may not be. Trees and masts are not in it. The "
-                     "runway ahead and the ground ahead are not checked.",
+                     " over it, less near the runway; any other turn may not be. Trees and masts are not in it. " +
+                     not_checked(brief),
                  kWidth);
 }
 

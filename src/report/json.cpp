@@ -1,5 +1,6 @@
 #include "backfield/report/json.hpp"
 
+#include "ground_ahead_json.hpp"
 #include "json_values.hpp"
 #include "power_left_json.hpp"
 #include "return_json.hpp"
@@ -348,6 +349,7 @@ void add_answer(Json& root, const decision::Case& c, const decision::Answer& a) 
   root["briefed_windows"] = list(a.briefed, [&a](const auto& b) { return briefed_window(a, b); });
   root["gaps"] = list(a.gaps, gap);
   add_sky(root, a);
+  if (a.ground_ahead) root["ground_ahead"] = ground_ahead(*a.ground_ahead);
   root["power_left"] = power_left(a.power_left);
   root["return_with_power"] = return_with_power(a);
   root["speeds"] = list(a.speeds, [](const decision::NamedSpeed& speed) {

@@ -69,6 +69,8 @@ Lines feathering_on_page(const Brief& brief);
 std::string take_off_fits(const decision::TakeOffRoom& room);
 /// The loud lines of page one where it does not fit; none otherwise.
 Lines take_off_does_not_fit(const decision::TakeOffRoom& room);
+/// Which of the stated areas are reached, and what lies beside each gap; nothing where none are stated.
+Lines ground_ahead_in_full(const Brief& brief);
 /// Blocks of the pages that follow.
 Lines powered_line(const Brief& brief);
 Lines take_off_room(const Brief& brief);

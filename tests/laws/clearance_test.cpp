@@ -5,6 +5,7 @@
 // distance to an area is worked out here by other means than the program's: winding angle and closest points.
 
 #include "tests/tools/amount.hpp"
+#include "tests/tools/distance_to_ring.hpp"
 #include "tests/tools/parallel.hpp"
 #include "tests/tools/random_scene.hpp"
 
@@ -40,25 +41,6 @@ struct Tally {
     least_m = std::min(least_m, t.least_m);
   }
 };
-
-/// Outside positive.
-double distance_to(const std::vector<earth::Position>& ring, double e, double n) {
-  double winding = 0.0;
-  double nearest = 1e18;
-  for (std::size_t i = 0; i < ring.size(); ++i) {
-    const auto& a = ring[i];
-    const auto& b = ring[(i + 1) % ring.size()];
-    const double to_a = std::atan2(a.east.si() - e, a.north.si() - n);
-    const double to_b = std::atan2(b.east.si() - e, b.north.si() - n);
-    winding += std::remainder(to_b - to_a, 2.0 * kPi);
-    const double length = std::hypot((b.east - a.east).si(), (b.north - a.north).si());
-    const double ue = (b.east - a.east).si() / length;
-    const double un = (b.north - a.north).si() / length;
-    const double along = std::min(length, std::max(0.0, (e - a.east.si()) * ue + (n - a.north.si()) * un));
-    nearest = std::min(nearest, std::hypot(e - a.east.si() - along * ue, n - a.north.si() - along * un));
-  }
-  return std::abs(winding) > kPi ? -nearest : nearest;
-}
 
 /// The least height over what is required at places that are too near, seen from above; infinite where there are none.
 double least_height_to_spare(const std::vector<Flown>& steps, const earth::Ground& g, const flight::ClearanceRule& rule,

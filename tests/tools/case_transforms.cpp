@@ -17,6 +17,16 @@ void change(decision::Case& c, Place place, Heading heading, Wind wind) {
   for (earth::AvoidArea& a : c.ground.areas) {
     for (earth::Position& corner : a.ring) corner = place(corner);
   }
+  const auto move_ring = [&](Ring& ring) {
+    for (PlanePoint& p : ring) {
+      const earth::Position moved = place({metres(p.x), metres(p.y)});
+      p = {moved.east.si(), moved.north.si()};
+    }
+  };
+  for (earth::LandableArea& a : c.ground_ahead.areas) {
+    move_ring(a.outline.outline);
+    for (Ring& hole : a.outline.holes) move_ring(hole);
+  }
   for (flight::DepartureLeg& leg : c.departure.track.legs) leg.track = heading(leg.track);
   decision::WindReport& report = c.weather.wind;
   report.from = heading(report.from);

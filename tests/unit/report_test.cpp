@@ -65,7 +65,7 @@ decision::Case a_case() {
   c.weather.oat = celsius(15);
   c.weather.as_read = "wind 080 deg true 9 kt, oat 15 C, qnh 1013.25 hPa";
   c.turnback_trained = true;
-  c.ground_ahead = {decision::GroundAhead::Landable::yes, "fields left of the river"};
+  c.ground_ahead = {decision::GroundAhead::Landable::yes, "fields left of the river", {}, {}};
   c.policy.name = "default";
   c.policy.file = "default";
   c.policy.checksum = "fedcba9876543210";

@@ -25,6 +25,15 @@ using Ring = std::vector<PlanePoint>;
 ///             Boost.Geometry applies them
 std::string needed_of_ring(const Ring& ring, double thinnest);
 
+/// An area with what is cut out of it.
+struct PlanePolygon {
+  Ring outline;
+  std::vector<Ring> holes;
+};
+
+/// The same of an area with holes, by the same rules; what is wrong with a hole is said as what a hole has to be.
+std::string needed_of_polygon(const PlanePolygon& polygon, double thinnest);
+
 /// Which coordinate stays the same along a line.
 enum class Along { x, y };
 
@@ -34,5 +43,12 @@ enum class Along { x, y };
 /// ring        one that `needed_of_ring` finds nothing wrong with
 /// accuracy    rounding (tests/unit/polygon_test.cpp)
 std::vector<Interval<double>> chords(const Ring& ring, Along along, double at);
+std::vector<Interval<double>> chords(const PlanePolygon& polygon, Along along, double at);
+
+/// What is left of an area once everything within `margin` of other areas is taken from it; pieces kept apart.
+///
+/// taken       rings that `needed_of_ring` finds nothing wrong with
+/// margin      >= 0; corners of what is taken are rounded from outside, by up to 0.5 % of it
+std::vector<PlanePolygon> without(const PlanePolygon& polygon, const std::vector<Ring>& taken, double margin);
 
 }  // namespace backfield

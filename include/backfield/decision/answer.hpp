@@ -7,6 +7,7 @@
 #include "backfield/base/interval.hpp"
 #include "backfield/decision/bracket.hpp"
 #include "backfield/decision/circuit.hpp"
+#include "backfield/decision/ground_ahead.hpp"
 #include "backfield/decision/height_loss.hpp"
 #include "backfield/decision/marks.hpp"
 #include "backfield/decision/power_left.hpp"
@@ -231,7 +232,8 @@ struct Answer {
   std::optional<CloudAnswer> cloud;  ///< none: the case says nothing that limits anything
   std::optional<NightAnswer> night;  ///< none: the case states no time
   std::vector<Gap> gaps;
-  std::vector<Gate> gates;  ///< in the order of the climb
+  std::optional<GroundAheadAnswer> ground_ahead;  ///< where the case states areas
+  std::vector<Gate> gates;                        ///< in the order of the climb
   std::optional<CancelLine> cancel;
   std::vector<NamedSpeed> speeds;
   PowerLeftAnswer power_left;

@@ -4,6 +4,7 @@
 #include "backfield/decision/policy.hpp"
 #include "backfield/earth/atmosphere.hpp"
 #include "backfield/earth/ground.hpp"
+#include "backfield/earth/landable.hpp"
 #include "backfield/earth/runway.hpp"
 #include "backfield/earth/wind.hpp"
 #include "backfield/flight/departure_track.hpp"
@@ -47,6 +48,8 @@ struct Departure {
 struct GroundAhead {
   enum class Landable { unknown, yes, no } landable = Landable::unknown;
   std::string note;  ///< e.g. "fields left of the river"
+  std::string file;  ///< of the areas; empty: none, and `landable` is all that is known
+  std::vector<earth::LandableArea> areas;
 };
 
 /// What the case says about the height of the ground.

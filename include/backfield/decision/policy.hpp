@@ -4,6 +4,7 @@
 #include "backfield/aircraft/aircraft.hpp"
 #include "backfield/aircraft/stop_rule.hpp"
 #include "backfield/decision/circuit.hpp"
+#include "backfield/decision/ground_ahead.hpp"
 #include "backfield/decision/power_left.hpp"
 #include "backfield/decision/runway_choice.hpp"
 #include "backfield/decision/runway_needs.hpp"
@@ -80,6 +81,7 @@ struct Policy {
   BracketRule bracket;
   GateRule gates;
   SectorRule sector;
+  std::optional<GroundAheadRule> ground_ahead;  ///< none: a case that states areas is refused
   PowerLeftRule power_left;
   Duration scan_end{};    ///< of the scan, after lift-off: at least so long ...
   Length scan_height{};   ///< ... and on to this height above the aerodrome ...
