@@ -114,7 +114,7 @@ const Glider& Assembly::glider_of(const Segment& g) const {
   if (g.propeller == Propeller::unfeathered) return *gliders_->unfeathered;
   switch (g.configuration) {
     case Configuration::clean:
-      break;
+      return g.hold == Hold::track ? gliders_->on_final() : *glider_;
     case Configuration::landing_flap:
       return *gliders_->flap;
     case Configuration::slip:
@@ -132,6 +132,7 @@ Assembly::Entry Assembly::entry(const PathFinder::Fan& fan, int sense) const {
   const AirState& start = fan.failure();
   Entry entry;
   entry.begun.start = start;
+  entry.begun.power_until_final = glider_->is_powered();
   std::vector<Point> track;
   const Beginning beginning = begin_entry(start, style_->entry, *glider_, &track);
   const EntryEnd entered = enter_towards(*glider_, *style_, beginning, sense, &entry.begun, &track);
@@ -163,13 +164,13 @@ Assembly::Scheduled Assembly::schedule(const Entry& entry, const PathFinder::Fan
   Segment s;
   s.hold = Hold::heading;
   s.duration_s = c.straight_time;
-  s.cas_from_mps = s.cas_to_mps = glider_->best_glide_cas();
+  s.cas_from_mps = s.cas_to_mps = glider_->level_cas();
   path.segments.push_back(s);
   glider_->straight(p, glider_->level(), c.straight_time);
   approach_->line_up(target, c, p, &path.segments);
   FinalPlan final = planned(c, target);
   final.from = std::max(final.flap_out, p.h - target.elevation);
-  target.final.fly(final, target.track, glider_->best_glide_cas(), path.segments);
+  target.final.fly(final, target.track, gliders_->on_final().best_glide_cas(), path.segments);
   path.segments[entry_segments].trade_speed = true;
   path.segments[entry_segments].height_given_m = entry.height_given;
   return {std::move(path), p};

@@ -1,5 +1,5 @@
 #pragma once
-// Can the aeroplane get there? The path solver, power off.
+// Can the aeroplane get there? The path solver: power off, or with what the engines left give.
 //
 // Problem. From the state at a failure, reach a runway's track at or above an alignment height and glide along it to
 // a point within a given interval. A path is: entry, first turn, straight, line-up turn, final. In a wind that varies
@@ -39,6 +39,7 @@
 //             J. Guidance, Control, and Dynamics 32(6), 2009; L. E. Dubins, Amer. J. Math. 79(3), 1957 for the words
 
 #include "backfield/aircraft/performance.hpp"
+#include "backfield/aircraft/power.hpp"
 #include "backfield/earth/environment.hpp"
 #include "backfield/flight/path.hpp"
 
@@ -54,12 +55,16 @@ struct PathFinderSetup {
   Technique technique;
   Model model;
   earth::Environment environment;
-  earth::Altitude datum;         ///< elevation of the departure aerodrome
-  Angle bank;                    ///< of the first turn, 5..60 degrees
-  Speed gust_spread{};           ///< gust minus mean, >= 0
-  Length top{};                  ///< highest failure asked for, above the datum
-  ClearanceRule clearance{};     ///< from what is on the ground of the environment; nothing there: nothing is asked
-  bool search_hopeless = false;  ///< also search where the lower bound exceeds the height, to say how much is missing
+  earth::Altitude datum;      ///< elevation of the departure aerodrome
+  Angle bank;                 ///< of the first turn, 5..60 degrees
+  Speed gust_spread{};        ///< gust minus mean, >= 0
+  Length top{};               ///< highest failure asked for, above the datum
+  ClearanceRule clearance{};  ///< from what is on the ground of the environment; nothing there: nothing is asked
+  /// What the engines left give until the final, which is always flown power off: from alignment on no engine is
+  /// needed. None: power off from the failure. Where the aircraft's tables end, nothing is counted.
+  std::optional<aircraft::PowerCondition> power{};
+  std::optional<Cas> least_speed{};  ///< flown with power at no less than this; none: best glide speed
+  bool search_hopeless = false;    ///< also search where the lower bound exceeds the height, to say how much is missing
 };
 
 class PathFinder {
