@@ -8,6 +8,7 @@
 #include "power_left.hpp"
 #include "runway_needs.hpp"
 #include "vetoes.hpp"
+#include "way_back.hpp"
 #include "words.hpp"
 
 #include <algorithm>
@@ -217,6 +218,7 @@ Answer assess(const Case& c, unsigned threads) {
   answer.land_ahead = combine(c, scans.worlds, ahead);
   answer.roll_out = roll_out(c, performance, scans.worlds);
   answer.power_left = power_left(c, performance, scans.worlds);
+  add_ways_back(c, requests, scans.results, threads, answer.power_left);
   answer.take_off = take_off_room(c, performance, scans.worlds);
   for (std::size_t k = 0; k < answer.options.size(); ++k) {
     RunwayOption& o = answer.options[k];

@@ -24,7 +24,7 @@ struct Gliders {
   std::optional<Glider> flap, slip;
   double flap_time = 0.0;             ///< from selecting landing flap to having it, s
   std::optional<Glider> unfeathered;  ///< clean, until the propeller is feathered; where it has to be
-  std::optional<Glider> unpowered{};    ///< clean, power off, where `clean` is flown with power left
+  std::optional<Glider> unpowered{};  ///< clean, power off, where `clean` is flown with power left
   [[nodiscard]] const Glider& on_final() const { return unpowered ? *unpowered : clean; }
 };
 

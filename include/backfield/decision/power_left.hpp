@@ -2,16 +2,27 @@
 // What can be done with the power that is left: partial power of a single, one engine of a twin.
 //
 // Rates are steady ones in still air, clean, at the mass of the day, in the air of a stated height above the aerodrome:
-// higher up less is left. What is claimed of them is the weakest of the bracket; paths back are not flown here.
+// higher up less is left. What is claimed of them is the weakest of the bracket. Ways back are flown in every world.
 
 #include "backfield/base/interval.hpp"
 #include "backfield/base/units.hpp"
+#include "backfield/flight/path.hpp"
 
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace backfield::decision {
+
+/// Which ways back with the power left are flown.
+struct WayBackRule {
+  std::vector<Length> fails_at;  ///< heights above the aerodrome at which part of the power goes, rising
+  Length turn_from{};            ///< no turn is begun below this height above the aerodrome
+  Length circuit_height{};       ///< the climb straight on ends here at the latest
+  Length turn_step{};            ///< heights at which the turn may be begun are tried so far apart
+  Duration longest_climb{};      ///< the climb straight on takes no longer
+  Length committal{};            ///< above the runway: below it, on one engine, the landing is completed
+};
 
 /// The planning margins for power that is left.
 struct PowerLeftRule {
@@ -27,6 +38,39 @@ struct PowerLeftRule {
   double over_obstacles_growth = 0.0;  ///< ... and so much more for each unit of distance from the departure end
   Length beside_obstacles{};           ///< half width of the way that is looked at ...
   double beside_obstacles_growth = 0.0;  ///< ... and how it widens with that distance
+  std::optional<WayBackRule> way_back;   ///< none: no way back with the power left is flown, and said so
+};
+
+/// A stretch of time after a failure, and the heights above the aerodrome it begins and ends at.
+struct Stretch {
+  Interval<Duration> times;
+  Length from{}, to{};
+};
+
+/// Power is lost in part, the aeroplane climbs straight on, turns back, and holds what height it can until a glide
+/// would reach a runway: from there on it needs no engine. The least favourable world of the bracket decides; the turn
+/// is begun at the same height in all of them, where the fewest seconds are exposed.
+struct WayBack {
+  double fraction = 0.0;  ///< of full power; of a twin: 0, and one engine is out
+  Length fails_at{};      ///< above the aerodrome
+  bool found = false;
+  std::string why_not;  ///< where none was found
+  std::string aerodrome, runway;
+  flight::Side side = flight::Side::left;
+  Length turn_at{};        ///< above the aerodrome; the height of the failure where there is no climb before
+  std::string decided_in;  ///< the world with the most exposed seconds
+  // Of that world:
+  Duration exposed{};               ///< if the rest stopped in one of these seconds, no runway could be reached
+  std::optional<Stretch> exposure;  ///< from the first of them to the last; what works in between is not counted
+  Stretch powered;                  ///< from the failure to where a glide works, which needs no engine any more
+  Duration to_touchdown{};          ///< from the failure, gliding from there; rough
+};
+
+/// On one engine: what a go-around would cost, against the height below which none is flown.
+struct Committal {
+  Length policy{};  ///< above the runway
+  Length lost{};    ///< while gear and flap come up, at the rate with the gear down for the file's time
+  [[nodiscard]] bool enough() const { return lost <= policy; }
 };
 
 struct ClimbAtBank {
@@ -104,7 +148,9 @@ struct PowerLeftAnswer {
   Length evaluated_at{};
   std::vector<PartialPower> partial;  ///< singles
   std::optional<OneEngineOut> one_engine_out;
-  std::string not_assessed;  ///< which table does not cover the day; then nothing else is filled
+  std::vector<WayBack> ways_back;      ///< in the order of the rule: shares of power, and of each the heights
+  std::optional<Committal> committal;  ///< of a twin, where the policy states a height
+  std::string not_assessed;            ///< which table does not cover the day; then nothing else is filled
 };
 
 constexpr const char* name_of(EngineOutVerdict verdict) {
