@@ -218,7 +218,6 @@ Answer assess(const Case& c, unsigned threads) {
   answer.land_ahead = combine(c, scans.worlds, ahead);
   answer.roll_out = roll_out(c, performance, scans.worlds);
   answer.power_left = power_left(c, performance, scans.worlds);
-  add_ways_back(c, requests, scans.results, threads, answer.power_left);
   answer.take_off = take_off_room(c, performance, scans.worlds);
   for (std::size_t k = 0; k < answer.options.size(); ++k) {
     RunwayOption& o = answer.options[k];
@@ -243,6 +242,7 @@ Answer assess(const Case& c, unsigned threads) {
     add_warnings(c, o, answer.warnings);
   }
   add_warnings(c, answer.take_off, answer.warnings);
+  add_ways_back(c, requests, scans.results, threads, answer.options, answer.power_left);
   add_ground(c, scans, answer);
   choose_windows(c, scans, answer);
   for (RunwayOption& o : answer.options) o.circuit = circuit_to(c, scans.worlds, o.end);

@@ -29,22 +29,21 @@ class Glides {
       for (auto& guess : bank.guesses) guess = PathFinder::guess();
     }
   }
-  /// At every bank some runway.
-  [[nodiscard]] bool reach(const AirState& state) {
-    return std::all_of(banks_.begin(), banks_.end(), [&](Bank& bank) { return reach(bank, state); });
+  /// At every bank, to one option by one side.
+  [[nodiscard]] bool reach(const AirState& state, std::size_t option, flight::Side side) {
+    return std::all_of(banks_.begin(), banks_.end(), [&](Bank& bank) {
+      if (!bank.targets[option]) return false;
+      const auto r =
+          bank.finder->reach_side(*bank.finder->fan(state), *bank.targets[option], *bank.guesses[option], side);
+      return r.status == ReachStatus::reached;
+    });
   }
-  /// Of the glides from a state, at the first bank: the shortest in time.
-  [[nodiscard]] std::optional<double> seconds_from(const AirState& state) {
-    Bank& bank = banks_.front();
-    const auto fan = bank.finder->fan(state);
-    std::optional<double> least;
-    for (const auto& target : bank.targets) {
-      if (!target) continue;
-      for (const flight::PathResult& r : bank.finder->reach_with_path(*fan, *target)) {
-        if (r.status == ReachStatus::reached) least = std::min(least.value_or(1e9), r.path.duration_s());
-      }
-    }
-    return least;
+  /// The same glide at the first bank: seconds to touchdown.
+  [[nodiscard]] std::optional<double> seconds_from(const AirState& state, std::size_t option, flight::Side side) const {
+    const Bank& bank = banks_.front();
+    const auto both = bank.finder->reach_with_path(*bank.finder->fan(state), *bank.targets[option]);
+    const flight::PathResult& r = both[side == flight::Side::left ? 0 : 1];
+    return r.status == ReachStatus::reached ? std::optional(r.path.duration_s()) : std::nullopt;
   }
 
  private:
@@ -52,27 +51,12 @@ class Glides {
     std::shared_ptr<const PathFinder> finder;
     std::vector<std::shared_ptr<const PathFinder::Target>> targets;
     std::vector<std::shared_ptr<PathFinder::Guess>> guesses;
-    std::size_t option = 0, side = 0;  ///< that worked last
   };
-  [[nodiscard]] static bool reach(Bank& bank, const AirState& state) {
-    const auto fan = bank.finder->fan(state);
-    const std::size_t count = bank.targets.size();
-    // What worked a moment ago is asked first.
-    for (std::size_t i = 0; i < 2 * count; ++i) {
-      const std::size_t k = (bank.option + i / 2) % count;
-      const std::size_t side = (bank.side + i) % 2;
-      if (!bank.targets[k]) continue;
-      const auto r = bank.finder->reach_side(*fan, *bank.targets[k], *bank.guesses[k],
-                                             side == 0 ? flight::Side::left : flight::Side::right);
-      if (r.status != ReachStatus::reached) continue;
-      bank.option = k;
-      bank.side = side;
-      return true;
-    }
-    return false;
-  }
   std::vector<Bank> banks_;
 };
+
+constexpr double kWorthIt_s = 1.0;              // fewer exposed seconds, for another way to be better
+constexpr std::size_t kStrides[] = {20, 5, 1};  // states; where glides end is looked for ever more finely
 
 /// What is left of the engines, and how it is flown with.
 struct Left {
@@ -87,13 +71,15 @@ struct Left {
 /// A way as flown in one world.
 struct Flown {
   std::vector<AirState> states;
-  std::size_t exposed_from = 0;  ///< the first state from which no glide reaches a runway
-  std::size_t home = 0;          ///< a later one from which one does; settled on later
-  bool by_final = false;         ///< there is none before alignment, but the final ends where it should
-  double after_turn_s = 0.0;     ///< from the begin of the turn to touchdown, if flown to its end
-  std::size_t turn = 0;
+  std::size_t turn = 0;    ///< the state the turn is begun at
+  std::size_t option = 0;  ///< whose track the turn leads to, and where the glide ends
+  flight::Side glide = flight::Side::left;
+  std::size_t home = 0;       ///< from this one on a glide reaches a runway; settled later
+  bool by_final = false;      ///< none does before alignment, but the final ends where it should
+  double after_turn_s = 0.0;  ///< from the begin of the turn to touchdown, if flown to its end
   [[nodiscard]] double since(std::size_t i) const { return states[i].time_s - states.front().time_s; }
-  [[nodiscard]] double exposed_s() const { return since(home) - since(exposed_from); }
+  /// So long no glide is known to reach a runway, from the failure on.
+  [[nodiscard]] double exposed_s() const { return since(home); }
 };
 
 /// One world as planned and as scanned; all banks.
@@ -127,7 +113,7 @@ class Ways {
     climb_ = surprised_->straight_on(
         failure, {std::max(rule().circuit_height, height), rule().longest_climb, left_.lost, left_.lost_for});
     reacted_at_ = failure.time_s + reaction_s_;
-    reached_on_climb_.reset();
+    glides_.forget();
     return true;
   }
   [[nodiscard]] bool climb_clears() const {
@@ -148,73 +134,55 @@ class Ways {
     std::array<std::optional<Flown>, 2> both;
     if (!request_.goals[option]) return both;
     if (!targets_[option]) targets_[option] = finder_->target(*request_.goals[option]);
+
     const auto results = finder_->keep_height(*finder_->fan(climb_[turn]), *targets_[option]);
     for (std::size_t s = 0; s < 2; ++s) {
       const flight::PathResult& r = results[s];
       if (r.status != ReachStatus::reached) continue;
       Flown f;
       f.turn = turn;
+      f.option = option;
       f.states.assign(climb_.begin(), climb_.begin() + static_cast<std::ptrdiff_t>(turn) + 1);
       const std::vector<AirState> path = finder_->states(r.path);
       f.states.insert(f.states.end(), path.begin() + 1, path.end());
-      f.exposed_from = std::min(reached_on_climb(), turn + 1);
-      if (f.exposed_from == turn + 1) f.exposed_from = reached_until(f.states, f.exposed_from);
       f.by_final = r.aim <= request_.goals[option]->aim.high;
       f.after_turn_s = r.path.duration_s();
       both[s] = std::move(f);
     }
     return both;
   }
-  /// Is there a glide after no more than so many exposed seconds?
+  /// Is there a glide after no more than so many seconds?
   [[nodiscard]] bool home_within(const Flown& f, double exposed_s) {
-    for (std::size_t i = f.exposed_from; i < f.states.size(); ++i) {
-      if (f.since(i) - f.since(f.exposed_from) < exposed_s - 1e-6) continue;
-      return glides_.reach(f.states[i]);
+    for (std::size_t i = 0; i < f.states.size(); ++i) {
+      if (f.since(i) < exposed_s - 1e-6) continue;
+      return glides_.reach(f.states[i], f.option, f.glide);
     }
     return f.by_final;
   }
   /// Finds where a glide works, back from the end: false where none does and the final would not serve either. What
   /// works before that is not looked for.
   [[nodiscard]] bool settle(Flown& f) {
-    constexpr std::size_t kStride = 5;  // states; the last stride is then looked at state by state
     const std::size_t count = f.states.size();
     f.home = count;
-    for (const std::size_t stride : {kStride, std::size_t{1}}) {
-      while (f.home > f.exposed_from) {
-        const std::size_t next = f.home == count ? count - 1 : f.home - std::min(stride, f.home - f.exposed_from);
-        if (!glides_.reach(f.states[next])) break;
+    for (const std::size_t stride : kStrides) {
+      while (f.home > 0) {
+        const std::size_t next = f.home == count ? count - 1 : f.home - std::min(stride, f.home);
+        if (!glides_.reach(f.states[next], f.option, f.glide)) break;
         f.home = next;
       }
     }
     f.by_final = f.by_final && f.home == count;
-    if (f.home == count && f.exposed_from < count) {
-      if (!f.by_final) return false;
-      f.home = count - 1;
-    }
-    if (f.home == f.exposed_from) f.home = f.exposed_from = 0;
-    return true;
+    if (f.home < count) return true;
+    f.home = count - 1;
+    return f.by_final;
   }
   [[nodiscard]] std::optional<double> to_touchdown_s(const Flown& f) {
     if (f.by_final) return f.since(f.turn) + f.after_turn_s;
-    const auto glide = glides_.seconds_from(f.states[f.home]);
+    const auto glide = glides_.seconds_from(f.states[f.home], f.option, f.glide);
     return glide ? std::optional(f.since(f.home) + *glide) : std::nullopt;
   }
 
  private:
-  /// From `i` on: the first state that no glide works from.
-  [[nodiscard]] std::size_t reached_until(const std::vector<AirState>& states, std::size_t i) {
-    while (i < states.size() && glides_.reach(states[i])) { ++i; }
-    return i;
-  }
-  /// The same on the climb straight on, asked once.
-  [[nodiscard]] std::size_t reached_on_climb() {
-    if (!reached_on_climb_) {
-      glides_.forget();
-      reached_on_climb_ = reached_until(climb_, 0);
-    }
-    return *reached_on_climb_;
-  }
-
   [[nodiscard]] const WayBackRule& rule() const { return *request_.the_case->policy.power_left.way_back; }
 
   const ScanRequest& request_;
@@ -224,7 +192,6 @@ class Ways {
   std::vector<std::shared_ptr<const PathFinder::Target>> targets_;  ///< made when first asked for
   double reaction_s_ = 0.0;
   std::vector<AirState> climb_;
-  std::optional<std::size_t> reached_on_climb_;
   double reacted_at_ = 0.0;
 };
 
@@ -235,6 +202,18 @@ std::vector<Length> turn_heights(const WayBackRule& rule, const Left& left, Leng
   for (Length h = lowest; h < rule.circuit_height; h = h + rule.turn_step) heights.push_back(h);
   heights.push_back(std::max(lowest, rule.circuit_height));
   return heights;
+}
+
+/// In a window of a total loss, which holds in every world and at every bank, nobody waits.
+bool in_a_window(const std::vector<RunwayOption>& options, Length height) {
+  for (const RunwayOption& o : options) {
+    for (const SideAnswer& side : o.sides) {
+      for (const CommonWindow& w : side.common) {
+        if (w.heights.low <= height && height <= w.heights.high) return true;
+      }
+    }
+  }
+  return false;
 }
 
 /// planned     the first one is the world the choice is made in
@@ -258,8 +237,9 @@ WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds,
   Ways& first = worlds.front();
   struct Candidate {
     Length turn_at;
-    std::size_t option, side;
+    std::size_t side;
     Flown flown;
+    std::optional<bool> lands;  ///< as settled; none: not looked at yet
   };
   std::vector<Candidate> candidates;
   for (const Length height : heights) {
@@ -268,7 +248,11 @@ WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds,
     for (std::size_t k = 0; k < first.options(); ++k) {
       auto both = first.fly(*turn, k);
       for (std::size_t s = 0; s < 2; ++s) {
-        if (both[s]) candidates.push_back({height, k, s, std::move(*both[s])});
+        if (!both[s]) continue;
+        for (const flight::Side glide : {flight::Side::left, flight::Side::right}) {
+          both[s]->glide = glide;
+          candidates.push_back({height, s, *both[s], {}});
+        }
       }
     }
   }
@@ -279,26 +263,31 @@ WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds,
   while (!candidates.empty()) {
     // The one with the fewest exposed seconds, the first of equals.
     std::size_t best = candidates.size();
+    const auto least_s = [&] { return candidates[best].flown.exposed_s(); };
     for (std::size_t i = 0; i < candidates.size(); ++i) {
-      Flown& f = candidates[i].flown;
-      if (best < candidates.size() && !first.home_within(f, candidates[best].flown.exposed_s())) continue;
-      Flown settled = f;
-      if (!first.settle(settled)) continue;
-      if (best < candidates.size() && settled.exposed_s() >= candidates[best].flown.exposed_s()) continue;
-      f = std::move(settled);
+      Candidate& at = candidates[i];
+      if (!at.lands) {
+        if (best < candidates.size() && !first.home_within(at.flown, least_s() - kWorthIt_s)) continue;
+        at.lands = first.settle(at.flown);
+      }
+      if (!*at.lands || (best < candidates.size() && at.flown.exposed_s() >= least_s())) continue;
       best = i;
+      if (least_s() <= 0.0) break;
     }
     if (best == candidates.size()) break;
     const Candidate choice = candidates[best];
     candidates.erase(candidates.begin() + static_cast<std::ptrdiff_t>(best));
+
     Flown worst = choice.flown;
     std::size_t worst_world = 0;
     bool everywhere = true;
     for (std::size_t w = 1; w < worlds.size() && everywhere; ++w) {
       const auto turn = worlds[w].turn_state(choice.turn_at);
-      auto flown = turn ? worlds[w].fly(*turn, choice.option)[choice.side] : std::nullopt;
+      auto flown = turn ? worlds[w].fly(*turn, choice.flown.option)[choice.side] : std::nullopt;
       everywhere = flown.has_value();
-      if (!everywhere || worlds[w].home_within(*flown, worst.exposed_s())) continue;
+      if (!everywhere) break;
+      flown->glide = choice.flown.glide;
+      if (worlds[w].home_within(*flown, worst.exposed_s())) continue;
       everywhere = worlds[w].settle(*flown);
       if (flown->exposed_s() <= worst.exposed_s()) continue;
       worst = std::move(*flown);
@@ -306,21 +295,17 @@ WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds,
     }
     const auto to_touchdown = everywhere ? worlds[worst_world].to_touchdown_s(worst) : std::nullopt;
     if (!to_touchdown) continue;
-    const earth::RunwayEnd& end = planned.front().request->options[choice.option]->end;
-    const auto stretch = [&](std::size_t from, std::size_t to) {
-      return Stretch{{seconds(worst.since(from)), seconds(worst.since(to))},
-                     metres(worst.states[from].height_m),
-                     metres(worst.states[to].height_m)};
-    };
+    const earth::RunwayEnd& end = planned.front().request->options[worst.option]->end;
     way.found = true;
     way.aerodrome = end.aerodrome;
     way.runway = end.designator;
     way.side = choice.side == 0 ? flight::Side::left : flight::Side::right;
+    way.glide_side = worst.glide;
     way.turn_at = metres(worst.states[worst.turn].height_m);
     way.decided_in = planned[worst_world].request->world->name;
     way.exposed = seconds(worst.exposed_s());
-    if (worst.exposed_s() > 0.0) way.exposure = stretch(worst.exposed_from, worst.home);
-    way.powered = stretch(0, worst.home);
+    way.home = metres(worst.states[worst.home].height_m);
+    way.turns_before_home = worst.turn < worst.home;
     way.to_touchdown = seconds(*to_touchdown);
     return way;
   }
@@ -331,7 +316,7 @@ WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds,
 }  // namespace
 
 void add_ways_back(const Case& c, const std::vector<ScanRequest>& plans, const std::vector<ScanResult>& scanned,
-                   unsigned threads, PowerLeftAnswer& answer) {
+                   unsigned threads, const std::vector<RunwayOption>& options, PowerLeftAnswer& answer) {
   const PowerLeftRule& rule = c.policy.power_left;
   if (!rule.way_back || !answer.not_assessed.empty() || plans.empty()) return;
   std::vector<Planned> planned;
@@ -362,7 +347,7 @@ void add_ways_back(const Case& c, const std::vector<ScanRequest>& plans, const s
         Committal{rule.way_back->committal, metres(std::max(0.0, -one.gear_down.si()) * file.clean_up.si())};
   }
   for (const PartialPower& p : answer.partial) {
-    if (p.verdict == PartialVerdict::sinks) continue;
+    if (p.verdict != PartialVerdict::circuit) continue;
     asked.push_back({{aircraft::PowerLeft::fraction, p.fraction, 1.0},
                      rule.circuit_bank,
                      std::nullopt,
@@ -376,7 +361,15 @@ void add_ways_back(const Case& c, const std::vector<ScanRequest>& plans, const s
     std::vector<Ways> worlds;
     for (const Planned& p : planned) worlds.emplace_back(p, asked[i]);
     for (std::size_t h = 0; h < heights; ++h) {
-      answer.ways_back[i * heights + h] = way_back(planned, worlds, asked[i], rule.way_back->fails_at[h]);
+      const Length fails_at = rule.way_back->fails_at[h];
+      WayBack& way = answer.ways_back[i * heights + h];
+      if (in_a_window(options, fails_at)) {
+        way.fraction = asked[i].condition.fraction;
+        way.fails_at = fails_at;
+        way.found = way.at_once = true;
+      } else {
+        way = way_back(planned, worlds, asked[i], fails_at);
+      }
     }
   });
 }

@@ -41,29 +41,26 @@ struct PowerLeftRule {
   std::optional<WayBackRule> way_back;   ///< none: no way back with the power left is flown, and said so
 };
 
-/// A stretch of time after a failure, and the heights above the aerodrome it begins and ends at.
-struct Stretch {
-  Interval<Duration> times;
-  Length from{}, to{};
-};
-
-/// Power is lost in part, the aeroplane climbs straight on, turns back, and holds what height it can until a glide
-/// would reach a runway: from there on it needs no engine. The least favourable world of the bracket decides; the turn
-/// is begun at the same height in all of them, where the fewest seconds are exposed.
+/// Power is lost in part; the aeroplane climbs straight on, turns, and holds what height it can until a glide reaches a
+/// runway: from there on it needs no engine. Until then it is exposed: if the rest stopped, no runway could be reached.
+/// The turn is begun at the same height in every world of the bracket, where the fewest seconds are exposed; the least
+/// favourable world is shown. What works before the last exposed second is not counted.
+/// accuracy    to one second of flight (tests/laws/power_path_test.cpp flies ways again)
 struct WayBack {
   double fraction = 0.0;  ///< of full power; of a twin: 0, and one engine is out
   Length fails_at{};      ///< above the aerodrome
   bool found = false;
-  std::string why_not;  ///< where none was found
-  std::string aerodrome, runway;
-  flight::Side side = flight::Side::left;
-  Length turn_at{};        ///< above the aerodrome; the height of the failure where there is no climb before
-  std::string decided_in;  ///< the world with the most exposed seconds
-  // Of that world:
-  Duration exposed{};               ///< if the rest stopped in one of these seconds, no runway could be reached
-  std::optional<Stretch> exposure;  ///< from the first of them to the last; what works in between is not counted
-  Stretch powered;                  ///< from the failure to where a glide works, which needs no engine any more
-  Duration to_touchdown{};          ///< from the failure, gliding from there; rough
+  std::string why_not;            ///< where none was found
+  bool at_once = false;           ///< a window of a total loss holds at that height; nothing below is filled then
+  std::string aerodrome, runway;  ///< whose track the turn leads to, and where the glide ends
+  flight::Side side = flight::Side::left;        ///< of the way with power
+  flight::Side glide_side = flight::Side::left;  ///< of the glide it ends with
+  Length turn_at{};                              ///< above the aerodrome
+  bool turns_before_home = false;                ///< false: a glide works before the turn is begun
+  std::string decided_in;                        ///< the world with the most exposed seconds; of that one:
+  Duration exposed{};                            ///< from the failure to where a glide works
+  Length home{};                                 ///< height of that above the aerodrome
+  Duration to_touchdown{};                       ///< from the failure, gliding from there; rough
 };
 
 /// On one engine: what a go-around would cost, against the height below which none is flown.
