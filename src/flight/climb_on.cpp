@@ -37,7 +37,7 @@ std::vector<AirState> climb_on(const AirState& failure, const StraightOn& asked,
     const Reacted r = react(failure, style.reaction_s, style.stall_cas, {&glider, nullptr, 0.0}, &track);
     double next = kSecond;
     for (const Point& q : track) {
-      if (q.t < next - 1e-9) continue;
+      if (q.t < next - 1e-9 || q.t > r.time - 1e-9) continue;
       next += kSecond;
       AirState s = failure;
       s.time_s = failure.time_s + q.t;
@@ -64,7 +64,7 @@ std::vector<AirState> climb_on(const AirState& failure, const StraightOn& asked,
     s.heading_rad = p.psi;
     s.tas_mps = here.V;
     s.gamma_rad = std::asin(here.sin_gamma);
-    states.push_back(s);
+    if (p.t > 0.0) states.push_back(s);
     const bool may_climb_later = lost > 0.0;
     if (p.h >= asked.up_to.si() || p.t - begun >= asked.longest.si()) return states;
     if (-here.V * here.sin_gamma < kNoClimb_mps && !may_climb_later) return states;

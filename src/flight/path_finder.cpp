@@ -271,24 +271,31 @@ struct PathFinder::Impl {
       r.status = ReachStatus::not_found;
       const Connection& best = s.sides[i].best;
       if (!s.sides[i].connects || best.surplus < kReserve_m) continue;
-      const Connection c = approach.again(fan, target, best, best.value());
-      if (!c.on_axis || c.side() != r.side || c.surplus < kReserve_m) continue;
-      const Assembly::Entry entry = assembly.entry(fan, assembly.entry_sense(fan, c));
-      auto path = assembly.path(entry, fan, target, c);
-      if (!path) continue;
-      r.surplus = metres(c.surplus - kReserve_m);
-      describe(r, c, target);
-      if (!hazards.empty()) {
-        r.clearance = hazards.along(assembly.way(entry, *path), &target.at_runway);
-        if (!r.clearance->clear()) {
-          r.status = ReachStatus::not_clear;
-          continue;
-        }
+      // Far from mattering the best is a rough figure, and may lie where its family just ends.
+      for (const double aside : {0.0, -0.01, 0.01, -0.03, 0.03, -0.1, 0.1}) {
+        if (keep_height(fan, target, beside(best.parameter, best.value(), aside), best, r)) break;
       }
-      r.status = ReachStatus::reached;
-      r.path = std::move(*path);
     }
     return results;
+  }
+  /// The path of a family at a value of its parameter, flown. False where it is no path of this side to the goal.
+  [[nodiscard]] bool keep_height(const Fan& fan, const Target& target, double value, const Connection& like,
+                                 PathResult& r) const {
+    if (!exists(like.parameter, value)) return false;
+    const Connection c = approach.again(fan, target, like, value);
+    if (!c.on_axis || c.side() != r.side || c.surplus < kReserve_m) return false;
+    const Assembly::Entry entry = assembly.entry(fan, assembly.entry_sense(fan, c));
+    auto path = assembly.path(entry, fan, target, c);
+    if (!path) return false;
+    r.surplus = metres(c.surplus - kReserve_m);
+    describe(r, c, target);
+    r.status = ReachStatus::reached;
+    if (!hazards.empty()) {
+      r.clearance = hazards.along(assembly.way(entry, *path), &target.at_runway);
+      if (!r.clearance->clear()) r.status = ReachStatus::not_clear;
+    }
+    if (r.status == ReachStatus::reached) r.path = std::move(*path);
+    return true;
   }
 
   PathFinderSetup setup;
