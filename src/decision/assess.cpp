@@ -10,6 +10,7 @@
 #include "runway_needs.hpp"
 #include "sky.hpp"
 #include "vetoes.hpp"
+#include "way_back.hpp"
 #include "words.hpp"
 
 #include <algorithm>
@@ -249,6 +250,7 @@ Answer assess(const Case& c, unsigned threads) {
     add_warnings(c, o, answer.warnings);
   }
   add_warnings(c, answer.take_off, answer.warnings);
+  add_ways_back(c, requests, scans.results, threads, answer.options, answer.power_left);
   add_ground(c, scans, answer);
   answer.night = night(c);
   choose_windows(c, scans, answer);

@@ -63,7 +63,8 @@ flight::PathFinderSetup finder_setup(const ScanRequest& request) {
 
 ScanResult scan(const ScanRequest& request) {
   const flight::Timeline& timeline = *request.timeline;
-  const flight::PathFinder finder(finder_setup(request));
+  const auto finder_made = std::make_shared<const flight::PathFinder>(finder_setup(request));
+  const flight::PathFinder& finder = *finder_made;
   const std::vector<Duration> times = moments(timeline);
   const std::size_t count = request.goals.size();
 
@@ -139,6 +140,8 @@ ScanResult scan(const ScanRequest& request) {
       }
     }
   }
+  result.finder = finder_made;
+  result.targets = std::move(targets);
   return result;
 }
 

@@ -27,6 +27,8 @@ struct ScanResult {
   std::vector<Length> heights;       ///< of the moments
   std::vector<OptionTrace> options;  ///< as asked
   double lowest_speed_over_stall = 1e9;
+  std::shared_ptr<const flight::PathFinder> finder;                        ///< that was asked, ...
+  std::vector<std::shared_ptr<const flight::PathFinder::Target>> targets;  ///< ... one an option; none: nothing flown
 };
 
 struct ScanRequest {

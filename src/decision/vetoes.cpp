@@ -36,12 +36,6 @@ flight::Clearance along_climb(const flight::Hazards& hazards, const flight::Time
   return clearance;
 }
 
-/// The departure runway, above which a climb is as low as it begins.
-flight::AtRunway below_the_climb(const Case& c) {
-  const earth::RunwayEnd& end = c.departure.end;
-  return {end.pavement_start, end.track, end.pavement, Length{}, kClimbsClear};
-}
-
 std::optional<Veto::Place> place_of(const flight::Clearance& clearance) {
   if (!clearance.by_terrain) return std::nullopt;
   const earth::Position& p = clearance.where;
@@ -65,6 +59,11 @@ std::string by_how_much(const std::optional<Length>& below, Length within, const
 }
 
 }  // namespace
+
+flight::AtRunway below_the_climb(const Case& c) {
+  const earth::RunwayEnd& end = c.departure.end;
+  return {end.pavement_start, end.track, end.pavement, Length{}, kClimbsClear};
+}
 
 std::vector<Veto> vetoes_of(const Case& c, const Scans& scans, std::size_t option, std::size_t side) {
   std::map<flight::Hazard, Veto> by_thing;

@@ -14,4 +14,7 @@ std::string in_words(const Veto& veto);
 /// A warning for each veto, another for each thing the climb comes too near to, and what is not looked at.
 void add_ground(const Case& the_case, const Scans& scans, Answer& answer);
 
+/// The departure runway, above which a climb is as low as it begins.
+flight::AtRunway below_the_climb(const Case& the_case);
+
 }  // namespace backfield::decision

@@ -78,7 +78,7 @@ Connection Approach::by_time(const PathFinder::Fan& fan, const Connection& about
     c.last = line_up(target, c, end, nullptr);
     return target.across(end);
   };
-  const double per_radian = c.first_sense * glider_->best_glide_cas() * c.straight_time * (c.towards ? 1.0 : -1.0);
+  const double per_radian = c.first_sense * glider_->level_cas() * c.straight_time * (c.towards ? 1.0 : -1.0);
   const Parallel nearby{about.first, about.first, per_radian, 8, kOnAxis_m, kNearEnough_m};
   const auto change = onto_axis(nearby, fan, c.first_sense, off);
   // A circle more or less is another path.

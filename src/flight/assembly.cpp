@@ -114,7 +114,7 @@ const Glider& Assembly::glider_of(const Segment& g) const {
   if (g.propeller == Propeller::unfeathered) return *gliders_->unfeathered;
   switch (g.configuration) {
     case Configuration::clean:
-      break;
+      return g.hold == Hold::track ? gliders_->on_final() : *glider_;
     case Configuration::landing_flap:
       return *gliders_->flap;
     case Configuration::slip:
@@ -132,6 +132,7 @@ Assembly::Entry Assembly::entry(const PathFinder::Fan& fan, int sense) const {
   const AirState& start = fan.failure();
   Entry entry;
   entry.begun.start = start;
+  entry.begun.power_until_final = glider_->is_powered();
   std::vector<Point> track;
   const Beginning beginning = begin_entry(start, style_->entry, *glider_, &track);
   const EntryEnd entered = enter_towards(*glider_, *style_, beginning, sense, &entry.begun, &track);
@@ -163,13 +164,13 @@ Assembly::Scheduled Assembly::schedule(const Entry& entry, const PathFinder::Fan
   Segment s;
   s.hold = Hold::heading;
   s.duration_s = c.straight_time;
-  s.cas_from_mps = s.cas_to_mps = glider_->best_glide_cas();
+  s.cas_from_mps = s.cas_to_mps = glider_->level_cas();
   path.segments.push_back(s);
   glider_->straight(p, glider_->level(), c.straight_time);
   approach_->line_up(target, c, p, &path.segments);
   FinalPlan final = planned(c, target);
   final.from = std::max(final.flap_out, p.h - target.elevation);
-  target.final.fly(final, target.track, glider_->best_glide_cas(), path.segments);
+  target.final.fly(final, target.track, gliders_->on_final().best_glide_cas(), path.segments);
   path.segments[entry_segments].trade_speed = true;
   path.segments[entry_segments].height_given_m = entry.height_given;
   return {std::move(path), p};
@@ -192,6 +193,61 @@ std::vector<WayPoint> Assembly::way(const Entry& entry, const Path& path) const 
     fly(glider_of(path.segments[i]), path.segments[i], p, recorder);
   }
   return recorder.take();
+}
+
+std::vector<AirState> Assembly::states(const Path& path) const {
+  constexpr double kSecond = 1.0;
+  std::vector<Point> track;
+  std::vector<AirState> states{path.start};
+  const Beginning beginning = begin_entry(path.start, style_->entry, *glider_, &track);
+  const double bank = path.entry.empty() ? 0.0 : path.entry.back().bank_rad;
+  const int sense = bank == 0.0 ? 0 : bank < 0.0 ? -1 : 1;
+  Path again;
+  const EntryEnd entered = enter_towards(*glider_, *style_, beginning, sense, &again, &track);
+  const auto state = [&](const Point& p, double bank_rad, double tas_mps, double gamma_rad) {
+    AirState s;
+    s.time_s = path.start.time_s + p.t;
+    s.east_m = p.e;
+    s.north_m = p.n;
+    s.height_m = p.h;
+    s.heading_rad = p.psi;
+    s.bank_rad = bank_rad;
+    s.tas_mps = tas_mps;
+    s.gamma_rad = gamma_rad;
+    return s;
+  };
+  double next = kSecond;
+  const double slower =
+      std::min(path.start.tas_mps, entered.cas_flown * glider_->medium().at(entered.point.h).tas_per_cas);
+  for (const Point& p : track) {
+    if (p.t < next - 1e-9) continue;
+    next += kSecond;
+    const double h_before = states.back().height_m;
+    const double dt = path.start.time_s + p.t - states.back().time_s;
+    const double bank_there = bank * std::min(1.0, p.t / std::max(1e-9, entered.duration));
+    states.push_back(state(p, bank_there, slower, std::asin(std::clamp((h_before - p.h) / (slower * dt), -0.5, 0.5))));
+  }
+  Recorder recorder(*glider_);
+  Point p = entered.point;
+  for (std::size_t i = again.segments.size(); i < path.segments.size(); ++i) {
+    const Segment& g = path.segments[i];
+    if (g.hold == Hold::track) break;
+    const int steps = std::max(1, static_cast<int>(std::ceil(g.duration_s / kSecond)));
+    for (int k = 0; k < steps && g.duration_s > 0.0; ++k) {
+      const auto at = [&](double from, double to, int j) { return from + (to - from) * j / steps; };
+      Segment part = g;
+      part.duration_s = g.duration_s / steps;
+      part.bank_from_rad = at(g.bank_from_rad, g.bank_to_rad, k);
+      part.bank_to_rad = at(g.bank_from_rad, g.bank_to_rad, k + 1);
+      part.cas_from_mps = at(g.cas_from_mps, g.cas_to_mps, k);
+      part.cas_to_mps = at(g.cas_from_mps, g.cas_to_mps, k + 1);
+      fly(*glider_, part, p, recorder);
+      const double sec = 1.0 / std::cos(part.bank_to_rad);
+      const auto r = glider_->rates(p.h, p.s, p.c, glider_->trim(part.cas_to_mps, sec * sec));
+      states.push_back(state(p, part.bank_to_rad, r.V, std::asin(r.sin_gamma)));
+    }
+  }
+  return states;
 }
 
 }  // namespace backfield::flight

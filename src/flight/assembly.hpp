@@ -46,6 +46,9 @@ class Assembly {
   /// seconds and degrees.
   [[nodiscard]] std::vector<WayPoint> way(const Entry& entry, const Path& path) const;
 
+  /// Up to the final, in steps of no more than a second.
+  [[nodiscard]] std::vector<AirState> states(const Path& path) const;
+
  private:
   [[nodiscard]] const Glider& glider_of(const Segment& g) const;
   struct Scheduled {

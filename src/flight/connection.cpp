@@ -19,7 +19,7 @@ SteepFinal clean_final(const Gliders& gliders, const Goal& goal, double elevatio
     if (!glider) return std::nullopt;
     return FinalGlide(*glider, track, elevation, top);
   };
-  return {std::make_shared<const FinalGlides>(FinalGlides{FinalGlide(gliders.clean, track, elevation, top),
+  return {std::make_shared<const FinalGlides>(FinalGlides{FinalGlide(gliders.on_final(), track, elevation, top),
                                                           glide(gliders.flap), glide(gliders.slip), gliders.flap_time,
                                                           goal.alignment_height.si()}),
           Configuration::clean};

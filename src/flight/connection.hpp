@@ -24,6 +24,8 @@ struct Gliders {
   std::optional<Glider> flap, slip;
   double flap_time = 0.0;             ///< from selecting landing flap to having it, s
   std::optional<Glider> unfeathered;  ///< clean, until the propeller is feathered; where it has to be
+  std::optional<Glider> unpowered{};  ///< clean, power off, where `clean` is flown with power left
+  [[nodiscard]] const Glider& on_final() const { return unpowered ? *unpowered : clean; }
 };
 
 /// Everything about a goal that no failure changes, for finals in the clean configuration; and the same for those with

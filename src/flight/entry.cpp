@@ -69,7 +69,7 @@ class Dynamics {
     const AirSample air = glider_.medium().at(s.h, layer);
     const double v = s.V / (drag_of_->best_glide_cas() * air.tas_per_cas);
     const double along = air.wind_east_slope * s.s + air.wind_north_slope * s.c;
-    const double drag = equations::drag_over_weight(v, load, 1.0, drag_of_->glide_ratio());
+    const double drag = equations::drag_over_weight(v, load, 1.0, drag_of_->glide_ratio()) - drag_of_->thrust(air, s.V);
     const equations::Descent d = descent(s.gamma);
     const auto r = equations::entry_rates(s.V, d, load, {bank.of.s, bank.of.c}, drag, along);
     const double level = s.V * d.cos_gamma;

@@ -23,9 +23,7 @@ struct Style {
   [[nodiscard]] bool rolls() const { return first.rolls; }
   [[nodiscard]] bool flown() const { return entry.rule == EntryRule::flown; }
   /// Airspeed at the end of a wings-level entry: where rolling is flown the turn's speed is won while rolling in.
-  [[nodiscard]] double level_cas(const Glider& glider) const {
-    return rolls() ? glider.best_glide_cas() : first.held.cas;
-  }
+  [[nodiscard]] double level_cas(const Glider& glider) const { return rolls() ? glider.level_cas() : first.held.cas; }
 };
 
 /// A straight leg's start.

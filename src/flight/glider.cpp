@@ -70,7 +70,9 @@ void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
     return;
   }
   // Height lost in a radian, roughly at first: it only says where the middle of a step is.
-  double sink = sense * bank.cas * bank.cas * bank.radius_per_V2 * about(bank.trim);
+  const AirSample here = medium_->at(p.h);
+  double sink =
+      sense * bank.cas * bank.cas * bank.radius_per_V2 * about(net(bank.trim, here, bank.cas * here.tas_per_cas));
   for (double left = angle; left != 0.0;) {
     const double most = std::min(kArc, std::max(kLeast_m, p.h - medium_->node_below(p.h)) / std::abs(sink));
     const double part = left / std::max(1.0, std::ceil(std::abs(left) / most));
@@ -115,10 +117,12 @@ void Glider::roll(Point& p, const Ramp& ramp, int sense, Time time) const {
   const double cas_rate = along_time * (ramp.cas_to - ramp.cas_from) / ramp.duration;
   // Height lost in a second, roughly: it says over which heights the wind is averaged. By the trim alone at first, then
   // as in the step before but for the trim.
-  const double tas_per_cas = medium_->at(p.h).tas_per_cas;
+  const AirSample here = medium_->at(p.h);
+  const double tas_per_cas = here.tas_per_cas;
   const auto by_trim = [&](int part) {
     const Trim& trim = ramp.trim[part];
-    return trim.cas * tas_per_cas * (about(trim) + tas_per_cas * cas_rate / kStandardGravity);
+    return trim.cas * tas_per_cas *
+           (about(net(trim, here, trim.cas * tas_per_cas)) + tas_per_cas * cas_rate / kStandardGravity);
   };
   double rate = by_trim(0);
   for (int i = 0; i < Ramp::kParts; ++i) {

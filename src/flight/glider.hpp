@@ -62,6 +62,9 @@ Ramp reversed(Ramp ramp);
 
 enum class Time { forwards, backwards };
 
+/// How what is left of the engines pushes: with the same power at every speed, or the same thrust.
+enum class Propulsion { none, propeller, jet };
+
 class Glider {
  public:
   /// parasite    factor of the configuration, 1 clean
@@ -72,9 +75,27 @@ class Glider {
         parasite_(parasite),
         level_(equations::trim(best_glide_cas, best_glide_cas, 1.0, parasite, glide_ratio)),
         angle_(model.angle) {}
+  /// The same with what the medium's air says the engines left push with, wings level at `level_cas`.
+  [[nodiscard]] Glider powered(Propulsion propulsion, double level_cas) const {
+    Glider g = *this;
+    g.propulsion_ = propulsion;
+    g.level_ = trim(level_cas, 1.0);
+    return g;
+  }
 
   [[nodiscard]] const Medium& medium() const { return *medium_; }
   [[nodiscard]] double best_glide_cas() const { return vbg_; }
+  [[nodiscard]] double level_cas() const { return level_.cas; }  ///< flown wings level
+  [[nodiscard]] bool is_powered() const { return propulsion_ != Propulsion::none; }
+  [[nodiscard]] bool is_powered_by_propeller() const { return propulsion_ == Propulsion::propeller; }
+  /// Over weight at a true airspeed.
+  [[nodiscard]] double thrust(const AirSample& air, double V) const {
+    return propulsion_ == Propulsion::none ? 0.0 : propulsion_ == Propulsion::propeller ? air.push / V : air.push;
+  }
+  /// Drag of a trim that thrust does not make up for.
+  [[nodiscard]] Trim net(const Trim& trim, const AirSample& air, double V) const {
+    return is_powered() ? equations::with_thrust(trim, thrust(air, V)) : trim;
+  }
   [[nodiscard]] double glide_ratio() const { return E_; }
 
   /// What one steady descent does at one height and heading.
@@ -88,10 +109,10 @@ class Glider {
   [[nodiscard]] Rates rates(const AirSample& air, double sin_psi, double cos_psi, const Trim& trim) const {
     const double V = trim.cas * air.tas_per_cas;
     const double along = air.wind_east_slope * sin_psi + air.wind_north_slope * cos_psi;
-    const auto d = equations::steady_descent(V, trim, trim.cas * air.tas_per_cas_slope, along, angle_);
+    const auto d = equations::steady_descent(V, net(trim, air, V), trim.cas * air.tas_per_cas_slope, along, angle_);
     return {V, d.sin_gamma, d.cos_gamma, air};
   }
-  /// Wings level at best glide speed.
+  /// Wings level at level_cas(): best glide speed when the power is off.
   [[nodiscard]] const Trim& level() const { return level_; }
   [[nodiscard]] Trim trim(double cas, double sec2) const { return equations::trim(cas, vbg_, sec2, parasite_, E_); }
   [[nodiscard]] HeldBank hold(double bank, double cas) const {
@@ -121,6 +142,7 @@ class Glider {
   double parasite_;
   Trim level_;
   AngleRule angle_;
+  Propulsion propulsion_ = Propulsion::none;
 };
 
 }  // namespace backfield::flight

@@ -15,7 +15,14 @@ LowerBound::LowerBound(const Glider& glider, const Style& style, const Model& mo
   const double Vbg = glider.best_glide_cas() * q_low;
   const double V_most = fastest_cas * q_high;
   const double slopes = V_most / q_high * medium.steepest_tas_slope() + medium.strongest_shear();
-  E_ = glider.glide_ratio() * (1.0 + V_most / kStandardGravity * slopes);
+  // Thrust is most at the slowest; per metre over the ground it counts for more by the cosine of a steep path.
+  constexpr double kLeastCosine = 0.85;
+  double ratio = glider.glide_ratio();
+  if (glider.is_powered()) {
+    const double most = medium.strongest_push() / (glider.is_powered_by_propeller() ? Vbg : 1.0);
+    ratio = 1.0 / std::max(equations::kShallowest, 1.0 / ratio - most / kLeastCosine);
+  }
+  E_ = ratio * (1.0 + V_most / kStandardGravity * slopes);
   speed_ = (V_most * V_most - Vbg * Vbg) / (2.0 * kStandardGravity);
   // Nothing sinks slower than Vbg/E' at these speeds: so long does the wind blow at most.
   drift_ = medium.strongest_wind() * E_ / Vbg;
@@ -31,7 +38,8 @@ LowerBound::LowerBound(const Glider& glider, const Style& style, const Model& mo
     const double steepest = std::min(0.9, still / std::max(0.5, 1.0 - V_most / kStandardGravity * slopes));
     c = 1.0 - steepest * steepest;
   }
-  per_radian_ = c * Vbg * Vbg / kStandardGravity;
+  // What a bank costs is induced drag, which thrust may make up for.
+  per_radian_ = glider.is_powered() ? 0.0 : c * Vbg * Vbg / kStandardGravity;
 }
 
 LowerBound::Balance LowerBound::at(const Point& p) const {

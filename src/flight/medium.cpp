@@ -8,7 +8,8 @@ constexpr double kMostStep_m = 60.0;
 
 }  // namespace
 
-Medium::Medium(const earth::Environment& environment, earth::Altitude datum, const Model& model, double top_m)
+Medium::Medium(const earth::Environment& environment, earth::Altitude datum, const Model& model, double top_m,
+               const Push& push)
     : shear_(model.shear == ShearRule::on) {
   const earth::Air air = environment.air.with(model.density);
   const earth::WindProfile wind =
@@ -21,6 +22,8 @@ Medium::Medium(const earth::Environment& environment, earth::Altitude datum, con
                 1.0 / std::sqrt(air.sigma(datum + height)),
                 w.towards_east.si(),
                 w.towards_north.si(),
+                push ? push(height_m) : 0.0,
+                0.0,
                 0.0,
                 0.0,
                 0.0,
@@ -30,7 +33,8 @@ Medium::Medium(const earth::Environment& environment, earth::Altitude datum, con
   flat_ = model.density == earth::DensityRule::aerodrome && wind.is_uniform();
   if (flat_) {
     const Node n = sample(0.0);
-    flat_sample_ = {n.q, 0.0, n.we, n.wn, 0.0, 0.0};
+    strongest_push_ = std::max(0.0, n.push);
+    flat_sample_ = {n.q, 0.0, n.we, n.wn, 0.0, 0.0, n.push};
     return;
   }
   if (!wind.is_uniform()) {
@@ -39,6 +43,7 @@ Medium::Medium(const earth::Environment& environment, earth::Altitude datum, con
   grid_ = HeightGrid(kBottom_m, std::max(top_m, kBottom_m + kMostStep_m), kMostStep_m, kinks_);
   nodes_.reserve(grid_.size());
   for (std::size_t i = 0; i < grid_.size(); ++i) nodes_.push_back(sample(grid_[i]));
+  for (const Node& n : nodes_) strongest_push_ = std::max(strongest_push_, n.push);
   for (std::size_t i = 0; i + 1 < nodes_.size(); ++i) {
     Node& a = nodes_[i];
     Node& b = nodes_[i + 1];
@@ -46,6 +51,7 @@ Medium::Medium(const earth::Environment& environment, earth::Altitude datum, con
     a.q_slope = (b.q - a.q) / step;
     a.we_slope = (b.we - a.we) / step;
     a.wn_slope = (b.wn - a.wn) / step;
+    a.push_slope = (b.push - a.push) / step;
     b.east_sum = a.east_sum + 0.5 * (a.we + b.we) * step;
     b.north_sum = a.north_sum + 0.5 * (a.wn + b.wn) * step;
     steepest_tas_slope_ = std::max(steepest_tas_slope_, a.q_slope);

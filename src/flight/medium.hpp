@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <vector>
 
 namespace backfield::flight {
@@ -17,13 +18,18 @@ struct AirSample {
   double tas_per_cas_slope = 0.0;
   double wind_east = 0.0, wind_north = 0.0;  ///< motion of the air
   double wind_east_slope = 0.0, wind_north_slope = 0.0;
+  double push = 0.0;  ///< of the engines left over weight: a propeller's power (m/s), a jet's thrust
 };
+
+/// What the engines left push with over weight at a height above the datum (m); none: power off.
+using Push = std::function<double(double height_m)>;
 
 /// Linear between nodes, from 300 m below the departure elevation to `top`; constant beyond. Every level of the wind
 /// profile is a node, so the wind is the profile itself; density is linear over at most 60 m, which is exact to 1e-5.
 class Medium {
  public:
-  Medium(const earth::Environment& environment, earth::Altitude datum, const Model& model, double top_m);
+  Medium(const earth::Environment& environment, earth::Altitude datum, const Model& model, double top_m,
+         const Push& push = {});
 
   [[nodiscard]] AirSample at(double height_m) const { return at(height_m, cell(height_m)); }
   /// The layer between two nodes that a height lies in.
@@ -38,6 +44,7 @@ class Medium {
     s.tas_per_cas_slope = a.q_slope;
     s.wind_east = a.we + a.we_slope * d;
     s.wind_north = a.wn + a.wn_slope * d;
+    s.push = a.push + a.push_slope * d;
     if (shear_) {
       s.wind_east_slope = a.we_slope;
       s.wind_north_slope = a.wn_slope;
@@ -80,15 +87,16 @@ class Medium {
   /// Heights at which the wind's change with height changes, rising.
   [[nodiscard]] const std::vector<double>& kinks() const { return kinks_; }
   [[nodiscard]] double strongest_wind() const { return strongest_wind_; }
-  [[nodiscard]] double strongest_shear() const { return strongest_shear_; }        ///< 1/s, 0 with ShearRule::off
+  [[nodiscard]] double strongest_shear() const { return strongest_shear_; }  ///< 1/s, 0 with ShearRule::off
+  [[nodiscard]] double strongest_push() const { return strongest_push_; }
   [[nodiscard]] double steepest_tas_slope() const { return steepest_tas_slope_; }  ///< of tas_per_cas, 1/m
 
  private:
   static constexpr double kReached_m = 0.1;
   struct Node {
-    double h, q, we, wn;
-    double q_slope, we_slope, wn_slope;  ///< to the next node
-    double east_sum, north_sum;          ///< of the wind over height, from the bottom (m2/s)
+    double h, q, we, wn, push;
+    double q_slope, we_slope, wn_slope, push_slope;  ///< to the next node
+    double east_sum, north_sum;                      ///< of the wind over height, from the bottom (m2/s)
   };
   struct Sum {
     double we, wn, east, north;
@@ -109,6 +117,7 @@ class Medium {
   double strongest_wind_ = 0.0;
   double strongest_shear_ = 0.0;
   double steepest_tas_slope_ = 0.0;
+  double strongest_push_ = 0.0;
   bool shear_ = false;
   bool flat_ = false;
   AirSample flat_sample_;

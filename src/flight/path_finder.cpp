@@ -2,6 +2,7 @@
 
 #include "backfield/base/contract.hpp"
 #include "clearing.hpp"
+#include "climb_on.hpp"
 #include "lower_bound.hpp"
 #include "search.hpp"
 #include "settle.hpp"
@@ -13,15 +14,16 @@
 #include <utility>
 
 namespace backfield::flight {
+
 struct PathFinder::Impl {
   explicit Impl(const PathFinderSetup& s)
       : setup(s),
-        medium(s.environment, s.datum, s.model, s.top.si() + 200.0),
+        medium(s.environment, s.datum, s.model, s.top.si() + 200.0, push_of(s)),
         gliders(make_gliders(s, medium)),
         glider(gliders.clean),
         style(make_style(s, gliders)),
         straights(glider),
-        screen(straights, glider.best_glide_cas()),
+        screen(straights, glider.level_cas()),
         approach(glider, style, screen),
         assembly(gliders, style, approach),
         hazards(s.environment.ground, s.clearance, s.datum) {}
@@ -197,6 +199,42 @@ struct PathFinder::Impl {
     return results;
   }
 
+  [[nodiscard]] std::array<PathResult, 2> keep_height(const Fan& fan, const Target& target) const {
+    const Searched s = look(fan, target, {nullptr, {}, true, false});
+    std::array<PathResult, 2> results = s.results;
+    for (std::size_t i = 0; i < 2; ++i) {
+      PathResult& r = results[i];
+      if (r.status == ReachStatus::certainly_none || r.status == ReachStatus::too_short) continue;
+      r.status = ReachStatus::not_found;
+      const Connection& best = s.sides[i].best;
+      if (!s.sides[i].connects || best.surplus < kReserve_m) continue;
+      // Far from mattering the best is a rough figure, and may lie where its family just ends.
+      for (const double aside : {0.0, -0.01, 0.01, -0.03, 0.03, -0.1, 0.1}) {
+        if (keep_height(fan, target, beside(best.parameter, best.value(), aside), best, r)) break;
+      }
+    }
+    return results;
+  }
+  /// The path of a family at a value of its parameter, flown. False where it is no path of this side to the goal.
+  [[nodiscard]] bool keep_height(const Fan& fan, const Target& target, double value, const Connection& like,
+                                 PathResult& r) const {
+    if (!exists(like.parameter, value)) return false;
+    const Connection c = approach.again(fan, target, like, value);
+    if (!c.on_axis || c.side() != r.side || c.surplus < kReserve_m) return false;
+    const Assembly::Entry entry = assembly.entry(fan, assembly.entry_sense(fan, c));
+    auto path = assembly.path(entry, fan, target, c);
+    if (!path) return false;
+    r.surplus = metres(c.surplus - kReserve_m);
+    describe(r, c, target);
+    r.status = ReachStatus::reached;
+    if (!hazards.empty()) {
+      r.clearance = hazards.along(assembly.way(entry, *path), &target.at_runway);
+      if (!r.clearance->clear()) r.status = ReachStatus::not_clear;
+    }
+    if (r.status == ReachStatus::reached) r.path = std::move(*path);
+    return true;
+  }
+
   PathFinderSetup setup;
   Medium medium;
   Gliders gliders;
@@ -218,6 +256,25 @@ PathFinder::PathFinder(const PathFinderSetup& setup) {
 PathFinder::~PathFinder() = default;
 PathFinder::PathFinder(PathFinder&&) noexcept = default;
 PathFinder& PathFinder::operator=(PathFinder&&) noexcept = default;
+
+std::array<PathResult, 2> PathFinder::keep_height(const Fan& fan, const Target& target) const {
+  return impl_->keep_height(fan, target);
+}
+
+std::vector<AirState> PathFinder::straight_on(const AirState& failure, const StraightOn& asked) const {
+  require(impl_->glider.is_powered(), "a climb needs power");
+  require(asked.lost.si() >= 0.0, "a loss of climb is not negative");
+  return climb_on(failure, asked, impl_->style.entry, impl_->glider);
+}
+
+std::vector<AirState> PathFinder::states(const Path& path) const { return impl_->assembly.states(path); }
+
+std::optional<Clearance> PathFinder::clearance(const std::vector<AirState>& states, const AtRunway& runway) const {
+  if (impl_->hazards.empty()) return std::nullopt;
+  std::vector<WayPoint> way;
+  for (const AirState& s : states) way.push_back({s.east_m, s.north_m, s.height_m, 0.1, !way.empty()});
+  return impl_->hazards.along(way, &runway);
+}
 
 double PathFinder::lowest_speed_over_stall(const Fan& fan) const { return fan.lowest_speed_over_stall(); }
 Cas PathFinder::turn_speed() const { return {metres_per_second(impl_->style.first.held.cas)}; }

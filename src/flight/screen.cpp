@@ -104,7 +104,7 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
     return target.across(p) + target.across(east, north) - begin.across;
   };
   // One radian of heading is worth about the length of the straight.
-  const double per_radian = first_sense * best_glide_cas_ * time * (towards ? 1.0 : -1.0);
+  const double per_radian = first_sense * level_cas_ * time * (towards ? 1.0 : -1.0);
   // What the straight has to make good across stays about the same, so its angle goes with one over its duration.
   const bool like = near != nullptr && near->on_axis && near->parameter == Parameter::straight_time &&
                     near->first_sense == first_sense && near->last_sense == last_sense && near->towards == towards;

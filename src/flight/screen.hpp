@@ -14,8 +14,7 @@ class Screen {
   /// Any height.
   static constexpr double kAnything = -1e9;
 
-  Screen(const StraightTable& straights, double best_glide_cas)
-      : straights_(&straights), best_glide_cas_(best_glide_cas) {}
+  Screen(const StraightTable& straights, double level_cas) : straights_(&straights), level_cas_(level_cas) {}
 
   /// The path whose straight starts at `leaf`. Its length is the only unknown: the line-up turn must end on the axis.
   /// worth       height above the runway: a path that seems to be aligned below it is left at that (Connection::sunk)
@@ -40,7 +39,7 @@ class Screen {
 
  private:
   const StraightTable* straights_;
-  double best_glide_cas_;
+  double level_cas_;
 };
 
 }  // namespace backfield::flight

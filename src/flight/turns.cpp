@@ -10,7 +10,7 @@ TurnStyle make_turn_style(const Glider& glider, const Turning& turning, RollRule
   style.rolls = rule == RollRule::rate;
   style.roll_rate = turning.roll_rate;
   if (style.rolls) {
-    const Attitude level{0.0, glider.best_glide_cas()};
+    const Attitude level{0.0, glider.level_cas()};
     const Attitude banked{turning.bank, turning.cas};
     style.in = glider.make_ramp(level, banked, turning.roll_rate);
     style.out = reversed(style.in);
@@ -33,11 +33,11 @@ TurnPlan plan_turn(const Glider& glider, const TurnStyle& style, double change, 
     return plan;
   }
   // Rolling in at rate p to a peak bank b and out again turns by 2 g/(V p) ln(1/cos(b)).
-  const double V = glider.best_glide_cas() * glider.medium().at(height).tas_per_cas;
+  const double V = glider.level_cas() * glider.medium().at(height).tas_per_cas;
   const double peak = std::acos(std::exp(-change * style.roll_rate * V / (2.0 * kStandardGravity)));
   const double share = peak / style.held.bank;
-  const double cas = glider.best_glide_cas() + (style.held.cas - glider.best_glide_cas()) * share;
-  plan.in = glider.make_ramp({0.0, glider.best_glide_cas()}, {peak, cas}, style.roll_rate);
+  const double cas = glider.level_cas() + (style.held.cas - glider.level_cas()) * share;
+  plan.in = glider.make_ramp({0.0, glider.level_cas()}, {peak, cas}, style.roll_rate);
   plan.out = reversed(plan.in);
   plan.hold = 0.0;
   return plan;

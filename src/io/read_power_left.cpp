@@ -81,15 +81,33 @@ void read_engine_out(const Fields& root, decision::PowerLeftRule& rule) {
   read_obstacle_rules(one, rule.obstacles);
 }
 
+void read_way_back(const Fields& root, decision::PowerLeftRule& rule) {
+  const auto value = root.get("way_back");
+  if (!value) return;
+  const Fields way(*value, {"fails_at", "turn_from", "circuit_height", "turn_step", "longest_climb", "committal"});
+  decision::WayBackRule w;
+  w.fails_at = way.need_rising<Length>("fails_at", Dimension::length, {50, 5000, "ft"},
+                                       "heights above the aerodrome, rising, such as [300 ft, 700 ft]");
+  w.turn_from = way.need_quantity<Length>("turn_from", Dimension::length, {0, 3000, "ft"}).value_or(Length{});
+  w.circuit_height =
+      way.need_quantity<Length>("circuit_height", Dimension::length, {300, 5000, "ft"}).value_or(Length{});
+  w.turn_step = way.need_quantity<Length>("turn_step", Dimension::length, {50, 2000, "ft"}).value_or(feet(50));
+  w.longest_climb =
+      way.need_quantity<Duration>("longest_climb", Dimension::duration, {0, 1800, "s"}).value_or(Duration{});
+  w.committal = way.need_quantity<Length>("committal", Dimension::length, {0, 2000, "ft"}).value_or(Length{});
+  rule.way_back = w;
+}
+
 }  // namespace
 
 void read_power_left(const Fields& root, decision::PowerLeftRule& rule) {
   const auto value = root.need("power_left", "{evaluated_at, partial, one_engine_out}");
   if (!value) return;
-  const Fields fields(*value, {"evaluated_at", "partial", "one_engine_out"});
+  const Fields fields(*value, {"evaluated_at", "partial", "one_engine_out", "way_back"});
   rule.evaluated_at = fields.need_quantity<Length>("evaluated_at", Dimension::length, kHeight).value_or(Length{});
   read_partial(fields, rule);
   read_engine_out(fields, rule);
+  read_way_back(fields, rule);
 }
 
 }  // namespace backfield::io

@@ -62,12 +62,38 @@ Json one_engine_out(const decision::OneEngineOut& o) {
           {"holds_height_up_to_ft", or_null(o.ceiling, ft)}};
 }
 
+Json way_back(const decision::WayBack& w) {
+  const bool flown = w.found && !w.at_once;
+  const auto if_flown = [&](Json value) { return flown ? value : Json(nullptr); };
+  return {{"power_left", w.fraction > 0.0 ? Json(ratio(w.fraction)) : Json("one engine")},
+          {"fails_at_ft", ft(w.fails_at)},
+          {"found", w.found},
+          {"why_not", text_or_null(w.why_not)},
+          {"glide_at_once", w.at_once},
+          {"aerodrome", if_flown(w.aerodrome)},
+          {"runway", if_flown(w.runway)},
+          {"side", if_flown(flight::name_of(w.side))},
+          {"glide_side", if_flown(flight::name_of(w.glide_side))},
+          {"turn_at_ft", if_flown(ft(w.turn_at))},
+          {"turns_before_home", if_flown(w.turns_before_home)},
+          {"decided_in", if_flown(w.decided_in)},
+          {"exposed_s", w.found ? tenth(in_seconds(w.exposed)) : Json(nullptr)},
+          {"glide_from_ft", if_flown(ft(w.home))},
+          {"to_touchdown_s", if_flown(tenth(in_seconds(w.to_touchdown)))}};
+}
+
+Json committal(const decision::Committal& c) {
+  return {{"height_ft", ft(c.policy)}, {"lost_ft", ft(c.lost)}, {"enough", c.enough()}};
+}
+
 }  // namespace
 
 Json power_left(const decision::PowerLeftAnswer& a) {
   return {{"evaluated_at_ft", ft(a.evaluated_at)},
           {"partial", list(a.partial, partial)},
           {"one_engine_out", or_null(a.one_engine_out, one_engine_out)},
+          {"ways_back", list(a.ways_back, way_back)},
+          {"committal", or_null(a.committal, committal)},
           {"not_assessed", text_or_null(a.not_assessed)}};
 }
 

@@ -54,7 +54,7 @@ Lines partial_on_page(const Brief& brief) {
        "straight, then a circuit with " + deg(rule.circuit_bank) + " of bank at most.");
   when(decision::PartialVerdict::holds, "Only holds height", "wings level to the best ground.");
   when(decision::PartialVerdict::sinks, "Sinks", "forced landing.");
-  return wrapped(text + "Rates on page 2; no path is computed.", kWidth);
+  return wrapped(text + "Rates, and a way back with its exposed seconds, on page 2.", kWidth);
 }
 
 /// What to do once it is cleaned up, by the verdict.
@@ -207,6 +207,55 @@ Lines engine_out_in_full(const Brief& brief) {
   return lines;
 }
 
+/// "80 %: ", "one engine: "
+std::string of_power(const decision::WayBack& w) { return w.fraction > 0.0 ? share(w.fraction) : "one engine"; }
+
+std::string in_words(const decision::WayBack& w) {
+  if (!w.found) return "NONE: " + ascii(w.why_not, 100) + ".";
+  if (w.at_once) return "inside a window above, as after a total loss: turn at once, what is left is to spare.";
+  const std::string runway = ascii(w.aerodrome, 20) + " " + w.runway;
+  const std::string side = flight::name_of(w.glide_side);
+  const std::string from = ", works from " + ft(w.home, Rounding::down);
+  const std::string way = w.turns_before_home
+                              ? "turn " + std::string(flight::name_of(w.side)) + " for " + runway + " at " +
+                                    ft(w.turn_at) + ", hold height; a glide there, " + side + from
+                              : "a glide to " + runway + ", " + side + from + ", before any turn";
+  return "straight on, " + way + ": EXPOSED " + number(in_seconds(w.exposed), 0, Rounding::up) +
+         " s; touchdown after about " + number(in_seconds(w.to_touchdown), 0, Rounding::up) + " s (" +
+         ascii(w.decided_in, 40) + ").";
+}
+
+/// What lies under the exposed seconds is not looked at: said once.
+Lines ways_back_in_full(const Brief& brief) {
+  const decision::PowerLeftAnswer& a = brief.answer.power_left;
+  const auto& rule = brief.the_case.policy.power_left.way_back;
+  if (!rule) return {"  no way back with the power left is flown: the policy asks for none."};
+  Lines lines;
+  if (a.ways_back.empty()) {
+    lines.emplace_back("  no way back with the power left: nothing climbs well enough.");
+  } else {
+    append(
+        lines,
+        wrapped("WAY BACK with what is left, flown: no turn below " + ft(rule->turn_from) +
+                    ", no climb once it turns, the final without power. EXPOSED are the seconds until a glide works: "
+                    "if the rest stops in them no runway is reached, and what lies below is not looked at; with "
+                    "ground ahead that is better, go there. The worst of the bracket:",
+                kWidth, "  "));
+    for (const decision::WayBack& w : a.ways_back) {
+      append(lines, wrapped(of_power(w) + " left at " + ft(w.fails_at) + ": " + in_words(w), kWidth, "  "));
+    }
+  }
+  if (a.committal) {
+    append(lines,
+           wrapped("one engine: below " + ft(a.committal->policy) +
+                       " above the runway the landing is completed. Gear and propeller cleaned up from there cost " +
+                       ft(a.committal->lost, Rounding::up) + "; flap is not in it" +
+                       (a.committal->enough() ? "." : ": MORE THAN THAT HEIGHT, decide higher."),
+                   kWidth, "  "));
+  }
+  return lines;
+}
+
 }  // namespace
 
 Lines power_left_on_page(const Brief& brief) {
@@ -223,6 +272,7 @@ Lines power_left_in_full(const Brief& brief) {
   }
   if (twin) {
     append(lines, engine_out_in_full(brief));
+    append(lines, ways_back_in_full(brief));
     return lines;
   }
   if (a.partial.empty()) {
@@ -245,6 +295,7 @@ Lines power_left_in_full(const Brief& brief) {
                             " above aerodrome, at the speeds of the turns. The share of the power is the propeller's: "
                             "what the climb shows is what counts.",
                         kWidth, "  "));
+  append(lines, ways_back_in_full(brief));
   return lines;
 }
 

@@ -147,9 +147,12 @@ std::optional<double> near_edge(Claims claims, double inside_m) {
   return *yes + (*yes > *no ? inside_m : -inside_m);
 }
 
+enum class Power { off, left };
+
 /// The paths of one seed.
-Tally chunk(unsigned seed, unsigned wanted) {
+Tally chunk(unsigned seed, unsigned wanted, Power power) {
   SceneMaker maker(seed);
+  SceneMaker engines(seed + 2'000'000'000U);
   SceneMaker feathering(seed + 1'000'000'000U);  // of its own, so that the scenes stay as they were
   Tally tally;
   while (tally.paths < wanted) {
@@ -157,6 +160,7 @@ Tally chunk(unsigned seed, unsigned wanted) {
     scene.technique.landing_flap_on_final = seed % 4 != 0;
     scene.technique.slip_on_final = seed % 4 > 1;
     if (scene.aeroplane.kind == aircraft::AircraftClass::single_turboprop) feathering.give_feathering(scene);
+    if (power == Power::left) engines.give_power(scene);
     const flight::PathFinder finder(scene.setup());
     const auto target = finder.target(scene.goal);
     for (int k = 0; k < 6; ++k) {
@@ -190,8 +194,8 @@ Tally chunk(unsigned seed, unsigned wanted) {
   return tally;
 }
 
-Tally chunks(unsigned paths, unsigned threads = std::thread::hardware_concurrency()) {
-  const auto work = [&](unsigned i) { return chunk(i, std::min(kChunk, paths - i * kChunk)); };
+Tally chunks(unsigned paths, unsigned threads = std::thread::hardware_concurrency(), Power power = Power::off) {
+  const auto work = [&](unsigned i) { return chunk(i, std::min(kChunk, paths - i * kChunk), power); };
   Tally sum;
   for (const Tally& t : in_parallel((paths + kChunk - 1) / kChunk, work, threads)) sum.add(t);
   return sum;
@@ -215,6 +219,20 @@ TEST_CASE("A path flown again ends as high as claimed within 2 ft, and where cla
   CHECK((tally.slips > 0 || wanted < 20'000));
   CHECK(tally.beyond == 0);
   // A claim of the search that cannot be turned into a path would be an optimistic answer.
+  CHECK(tally.unkept == 0);
+}
+
+TEST_CASE("A path flown again with the power that is left ends where and as high as claimed", "[flight][law]") {
+  const unsigned wanted = amount("BACKFIELD_PATHS", {.sanitized = 100, .ordinary = 4'000, .all = 100'000});
+  const Tally tally = chunks(wanted, std::thread::hardware_concurrency(), Power::left);
+  WARN("paths " << tally.paths << ", near an edge " << tally.near_edge << ", worst off " << tally.worst_off
+                << " m, low " << tally.worst_low << " m, high " << tally.worst_high << " m, alignment "
+                << tally.worst_alignment << " m, beyond 2 m or 2 ft " << tally.beyond << ", claims without a path "
+                << tally.unkept);
+  for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
+  CHECK(tally.paths >= wanted);
+  CHECK(3 * tally.near_edge > tally.paths);
+  CHECK(tally.beyond == 0);
   CHECK(tally.unkept == 0);
 }
 

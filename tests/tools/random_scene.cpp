@@ -92,6 +92,30 @@ void SceneMaker::give_feathering(RandomScene& s) {
   s.aeroplane.feathering = feathering;
 }
 
+void SceneMaker::give_power(RandomScene& s) {
+  // Rates from the sea level standard value to nothing at a ceiling; invented.
+  const double at_sea_level = between(1.5, 12.0);
+  const double ceiling_m = between(4000, 12000);
+  aircraft::Grid grid{.mass_kg = {},
+                      .pressure_altitude_m = {-1000.0, 0.0, 1000.0, 2500.0, 9000.0},
+                      .temperature_k = {200.0, 340.0},
+                      .values_si = {},
+                      .clamp_mass_low = false,
+                      .clamp_altitude_low = false,
+                      .clamp_temperature_low = false};
+  for (const double mass_kg : {500.0, 3000.0}) {
+    grid.mass_kg.push_back(mass_kg);
+    for (const double altitude_m : grid.pressure_altitude_m) {
+      const double rate = at_sea_level * (1.0 - altitude_m / ceiling_m);
+      grid.values_si.insert(grid.values_si.end(), {rate, rate});
+    }
+  }
+  s.aeroplane.climb_rate_v_y = aircraft::Figure(std::move(grid), {"invented", {}, {}, false});
+  s.power = aircraft::PowerCondition{aircraft::PowerLeft::fraction, between(0.05, 1.0), between(0.7, 1.0)};
+  if (chance(0.5)) s.least_speed = Cas{s.performance->best_glide().value * between(0.95, 1.2)};
+  s.goal.aim.high = metres(90'000);
+}
+
 flight::AirState SceneMaker::failure(const RandomScene& s) {
   flight::AirState f;
   const double track = s.goal.track.angle().si();

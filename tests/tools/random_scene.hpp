@@ -22,6 +22,8 @@ struct RandomScene {
   Angle bank;
   Speed gust_spread{};
   flight::Goal goal;
+  std::optional<aircraft::PowerCondition> power;
+  std::optional<Cas> least_speed;
 
   [[nodiscard]] flight::PathFinderSetup setup() const {
     return {.performance = performance.get(),
@@ -32,10 +34,12 @@ struct RandomScene {
             .bank = bank,
             .gust_spread = gust_spread,
             .top = feet(6000),
+            .power = power,
+            .least_speed = least_speed,
             .search_hopeless = false};
   }
   [[nodiscard]] Flyer flyer() const {
-    return {performance.get(), technique.glide_factor, model, *environment, datum, 0.1};
+    return {performance.get(), technique.glide_factor, model, *environment, datum, 0.1, false, power};
   }
 };
 
@@ -61,6 +65,9 @@ class SceneMaker {
 
   /// A propeller that takes a while to feather and glides badly until then.
   void give_feathering(RandomScene& scene);
+  /// Part of the power is left, of a rate of climb that falls with height; and the aim may lie as far down the runway
+  /// as it will: height is no trouble to an aeroplane that can throttle back.
+  void give_power(RandomScene& scene);
 
  private:
   Fleet fleet_;

@@ -100,6 +100,15 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
                    feathering->glide_ratio_unfeathered * f.glide_factor};
     feathered_after = feathering->time.si();
   }
+  // Over weight: from the aircraft's file at this very height.
+  const auto thrust = [&](double V, double h) {
+    if (!path.power_until_final) return 0.0;
+    const bool local = f.model.density == earth::DensityRule::local;
+    const auto conditions = f.performance->conditions(f.environment.air.with(f.model.density),
+                                                      f.datum + earth::Height{metres(local ? h : 0.0)});
+    return aircraft::thrust_left(*f.performance, conditions, f.power.value()).value.at(V);
+  };
+  const double E_with_power = f.performance->aircraft().polar.glide_ratio;
   State s{path.start.tas_mps, path.start.gamma_rad, path.start.heading_rad,
           path.start.east_m,  path.start.north_m,   path.start.height_m};
   Flown out;
@@ -123,8 +132,10 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
     const auto rates = [&](double t, const State& x) {
       const double bank = a.bank_rad + (b.bank_rad - a.bank_rad) * t / span;
       const Polar& polar = a.propeller == flight::Propeller::at_rest ? feathered : unfeathered;
+      const double ratio = path.power_until_final ? E_with_power : polar.E;
       const double drag =
-          flight::equations::drag_over_weight(x[0] / (polar.vbg * world.q(x[5])), a.load_factor, 1.0, polar.E);
+          flight::equations::drag_over_weight(x[0] / (polar.vbg * world.q(x[5])), a.load_factor, 1.0, ratio) -
+          thrust(x[0], x[5]);
       const auto r =
           flight::equations::entry_rates(x[0], x[1], a.load_factor, bank, drag, world.along_slope(x[5], x[2]));
       const auto w = world.wind(x[5]);
@@ -187,18 +198,23 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
       double psi = x[2];
       const bool late =
           g.propeller == flight::Propeller::unfeathered || (f.fly_late_feathering && time + t < feathered_after);
-      const Polar polar = late ? unfeathered : Polar{vbg, drag.E};
+      const bool powered = path.power_until_final && g.hold != flight::Hold::track;
+      const Polar polar = late ? unfeathered : Polar{vbg, powered ? E_with_power : drag.E};
+      const auto trim_at = [&](double sec2) {
+        const auto trim = flight::equations::trim(c, polar.vbg, sec2, drag.parasite, polar.E);
+        return powered ? flight::equations::with_thrust(trim, thrust(V, x[5])) : trim;
+      };
       flight::equations::Descent d{};
       if (g.hold == flight::Hold::track) {
         psi = heading_for_track(V, x[5]);
         for (int i = 0; i < 3; ++i) {
-          d = flight::equations::steady_descent(V, flight::equations::trim(c, polar.vbg, 1.0, drag.parasite, polar.E),
-                                                c * world.q_slope(x[5]), world.along_slope(x[5], psi), f.model.angle);
+          d = flight::equations::steady_descent(V, trim_at(1.0), c * world.q_slope(x[5]), world.along_slope(x[5], psi),
+                                                f.model.angle);
           psi = heading_for_track(V * d.cos_gamma, x[5]);
         }
       }
-      d = flight::equations::steady_descent(V, flight::equations::trim(c, polar.vbg, sec * sec, drag.parasite, polar.E),
-                                            c * world.q_slope(x[5]), world.along_slope(x[5], psi), f.model.angle);
+      d = flight::equations::steady_descent(V, trim_at(sec * sec), c * world.q_slope(x[5]),
+                                            world.along_slope(x[5], psi), f.model.angle);
       const auto w = world.wind(x[5]);
       return State{0.0,
                    0.0,

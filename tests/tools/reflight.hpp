@@ -6,6 +6,7 @@
 // and wind come from their own classes, not the solver's tables, and everything is integrated in small fixed time steps
 // with Runge-Kutta's fourth-order method.
 
+#include "backfield/aircraft/power.hpp"
 #include "backfield/flight/path.hpp"
 
 #include <vector>
@@ -22,6 +23,7 @@ struct Flyer {
   /// A propeller that is feathered after the entry only costs height at once in a path; true: what it costs is flown
   /// instead, and nothing is given away.
   bool fly_late_feathering = false;
+  std::optional<aircraft::PowerCondition> power = std::nullopt;  ///< what a path with power until the final has left
 };
 
 struct Flown {

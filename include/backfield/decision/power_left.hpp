@@ -2,17 +2,28 @@
 // What can be done with the power that is left: partial power of a single, one engine of a twin.
 //
 // Rates are steady ones in still air, clean, at the mass of the day, in the air of a stated height above the aerodrome:
-// higher up less is left. What is claimed of them is the weakest of the bracket; paths back are not flown here.
+// higher up less is left. What is claimed of them is the weakest of the bracket. Ways back are flown in every world.
 
 #include "backfield/base/interval.hpp"
 #include "backfield/base/units.hpp"
 #include "backfield/decision/obstacle_rule.hpp"
+#include "backfield/flight/path.hpp"
 
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace backfield::decision {
+
+/// Which ways back with the power left are flown.
+struct WayBackRule {
+  std::vector<Length> fails_at;  ///< heights above the aerodrome at which part of the power goes, rising
+  Length turn_from{};            ///< no turn is begun below this height above the aerodrome
+  Length circuit_height{};       ///< the climb straight on ends here at the latest
+  Length turn_step{};            ///< heights at which the turn may be begun are tried so far apart
+  Duration longest_climb{};      ///< the climb straight on takes no longer
+  Length committal{};            ///< above the runway: below it, on one engine, the landing is completed
+};
 
 /// The planning margins for power that is left.
 struct PowerLeftRule {
@@ -25,6 +36,36 @@ struct PowerLeftRule {
   Angle one_engine_bank{};        ///< most bank on one engine
   Length straight_until{};        ///< no turn on one engine below this height above the aerodrome
   ObstacleRule obstacles;         ///< of the net path on one engine
+  std::optional<WayBackRule> way_back;   ///< none: no way back with the power left is flown, and said so
+};
+
+/// Power is lost in part; the aeroplane climbs straight on, turns, and holds what height it can until a glide reaches a
+/// runway: from there on it needs no engine. Until then it is exposed: if the rest stopped, no runway could be reached.
+/// The turn is begun at the same height in every world of the bracket, where the fewest seconds are exposed; the least
+/// favourable world is shown. What works before the last exposed second is not counted.
+/// accuracy    to one second of flight (tests/laws/power_path_test.cpp flies ways again)
+struct WayBack {
+  double fraction = 0.0;  ///< of full power; of a twin: 0, and one engine is out
+  Length fails_at{};      ///< above the aerodrome
+  bool found = false;
+  std::string why_not;            ///< where none was found
+  bool at_once = false;           ///< a window of a total loss holds at that height; nothing below is filled then
+  std::string aerodrome, runway;  ///< whose track the turn leads to, and where the glide ends
+  flight::Side side = flight::Side::left;        ///< of the way with power
+  flight::Side glide_side = flight::Side::left;  ///< of the glide it ends with
+  Length turn_at{};                              ///< above the aerodrome
+  bool turns_before_home = false;                ///< false: a glide works before the turn is begun
+  std::string decided_in;                        ///< the world with the most exposed seconds; of that one:
+  Duration exposed{};                            ///< from the failure to where a glide works
+  Length home{};                                 ///< height of that above the aerodrome
+  Duration to_touchdown{};                       ///< from the failure, gliding from there; rough
+};
+
+/// On one engine: what a go-around would cost, against the height below which none is flown.
+struct Committal {
+  Length policy{};  ///< above the runway
+  Length lost{};    ///< while gear and flap come up, at the rate with the gear down for the file's time
+  [[nodiscard]] bool enough() const { return lost <= policy; }
 };
 
 struct ClimbAtBank {
@@ -114,7 +155,9 @@ struct PowerLeftAnswer {
   Length evaluated_at{};
   std::vector<PartialPower> partial;  ///< singles
   std::optional<OneEngineOut> one_engine_out;
-  std::string not_assessed;  ///< which table does not cover the day; then nothing else is filled
+  std::vector<WayBack> ways_back;      ///< in the order of the rule: shares of power, and of each the heights
+  std::optional<Committal> committal;  ///< of a twin, where the policy states a height
+  std::string not_assessed;            ///< which table does not cover the day; then nothing else is filled
 };
 
 constexpr const char* name_of(EngineOutVerdict verdict) {

@@ -38,6 +38,14 @@ inline Trim trim(double cas, double best_glide_cas, double sec2_phi, double f, d
   return {cas, v2 * f / (2.0 * E), sec2_phi / (v2 * 2.0 * E)};
 }
 
+/// The drag that is left when an engine still pushes: `thrust` over weight taken off, but never more than leaves the
+/// steady descent in still air at kShallowest. A pilot throttles back rather than climb; so height only ever falls.
+/// thrust      over weight at this airspeed; negative where a dead engine drags more than the polar knows of
+inline constexpr double kShallowest = 0.01;  // sine: 1 in 100
+inline Trim with_thrust(const Trim& t, double thrust) {
+  return {t.cas, std::max(t.parasite - thrust, kShallowest - t.induced), t.induced};
+}
+
 /// Steady descent at constant calibrated airspeed through air whose density and motion change with height.
 ///
 ///   sin(gamma) (1 + (V/g) dV/dh + (V/g) cos(gamma) dw/dh) = D/W,   n = cos(gamma)/cos(phi)

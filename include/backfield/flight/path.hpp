@@ -80,6 +80,9 @@ struct Path {
   AirState start;                  ///< at the failure
   std::vector<EntrySample> entry;  ///< empty when the policy keeps the speed (EntryRule::speed_kept)
   std::vector<Segment> segments;
+  /// Everything before the final (Hold::track) is flown with the power left, throttled where it would be more than
+  /// leaves a descent at equations::kShallowest; power off otherwise.
+  bool power_until_final = false;
   [[nodiscard]] double duration_s() const;
 };
 

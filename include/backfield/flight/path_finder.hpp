@@ -1,5 +1,5 @@
 #pragma once
-// Can the aeroplane get there? The path solver, power off.
+// Can the aeroplane get there? The path solver: power off, or with what the engines left give.
 //
 // Problem. From the state at a failure, reach a runway's track at or above an alignment height and glide along it to
 // a point within a given interval. A path is: entry, first turn, straight, line-up turn, final. In a wind that varies
@@ -39,6 +39,7 @@
 //             J. Guidance, Control, and Dynamics 32(6), 2009; L. E. Dubins, Amer. J. Math. 79(3), 1957 for the words
 
 #include "backfield/aircraft/performance.hpp"
+#include "backfield/aircraft/power.hpp"
 #include "backfield/earth/environment.hpp"
 #include "backfield/flight/path.hpp"
 
@@ -54,12 +55,24 @@ struct PathFinderSetup {
   Technique technique;
   Model model;
   earth::Environment environment;
-  earth::Altitude datum;         ///< elevation of the departure aerodrome
-  Angle bank;                    ///< of the first turn, 5..60 degrees
-  Speed gust_spread{};           ///< gust minus mean, >= 0
-  Length top{};                  ///< highest failure asked for, above the datum
-  ClearanceRule clearance{};     ///< from what is on the ground of the environment; nothing there: nothing is asked
+  earth::Altitude datum;      ///< elevation of the departure aerodrome
+  Angle bank;                 ///< of the first turn, 5..60 degrees
+  Speed gust_spread{};        ///< gust minus mean, >= 0
+  Length top{};               ///< highest failure asked for, above the datum
+  ClearanceRule clearance{};  ///< from what is on the ground of the environment; nothing there: nothing is asked
+  /// What the engines left give until the final, which is always flown power off: from alignment on no engine is
+  /// needed. None: power off from the failure. Where the aircraft's tables end, nothing is counted.
+  std::optional<aircraft::PowerCondition> power{};
+  std::optional<Cas> least_speed{};  ///< flown with power at no less than this; none: best glide speed
   bool search_hopeless = false;  ///< also search where the lower bound exceeds the height, to say how much is missing
+};
+
+/// How far an aeroplane goes straight on with the power that is left.
+struct StraightOn {
+  Length up_to{};       ///< a height above the datum
+  Duration longest{};   ///< but no longer than this after the reaction
+  Speed lost{};         ///< off the rate of climb at first: gear down, propeller not feathered; >= 0 ...
+  Duration lost_for{};  ///< ... for so long after the reaction
 };
 
 class PathFinder {
@@ -95,6 +108,22 @@ class PathFinder {
   [[nodiscard]] std::array<PathResult, 2> reach_with_path(const Fan& fan, const Target& target, Guess& guess) const;
   /// One side only, and where it is reached the surplus is that of a path, not of the best.
   [[nodiscard]] PathResult reach_side(const Fan& fan, const Target& target, Guess& guess, Side side) const;
+
+  /// With power left: of each side the path that keeps most height up to alignment, wherever its final would end. An
+  /// aeroplane that can throttle back has no height too much; what to do with it is the caller's business. `reached`
+  /// with its path, `surplus` and `alignment_height`; `not_clear` with its clearance; else the path is missing.
+  [[nodiscard]] std::array<PathResult, 2> keep_height(const Fan& fan, const Target& target) const;
+
+  /// With power left: the reaction, then straight on at the climb that is left, wings level on the heading held; a
+  /// state a second, the failure first. Ends at the height asked for, after the longest time, or where there is no
+  /// climb (10 ft/min). A headwind that grows with height is not counted as help. accuracy    0.5 m over five minutes
+  /// (tests/laws/power_path_test.cpp)
+  [[nodiscard]] std::vector<AirState> straight_on(const AirState& failure, const StraightOn& asked) const;
+  /// Where the aeroplane is on a path of this finder, up to its final: at least one state a second.
+  /// Airspeed in the entry is the lower of those it begins and ends with.
+  [[nodiscard]] std::vector<AirState> states(const Path& path) const;
+  /// The least clearance along states that follow one another in straight lines; none where nothing is on the ground.
+  [[nodiscard]] std::optional<Clearance> clearance(const std::vector<AirState>& states, const AtRunway& runway) const;
 
   /// Lowest airspeed over stalling speed (at the load factor of the moment) in any entry of the fan.
   [[nodiscard]] double lowest_speed_over_stall(const Fan& fan) const;
