@@ -56,6 +56,7 @@ class Glides {
 };
 
 constexpr double kWorthIt_s = 1.0;              // fewer exposed seconds, for another way to be better
+constexpr std::size_t kTooHigh = 10;            // states; where a way glides at all is looked for so coarsely
 constexpr std::size_t kStrides[] = {20, 5, 1};  // states; where glides end is looked for ever more finely
 
 /// What is left of the engines, and how it is flown with.
@@ -163,11 +164,16 @@ class Ways {
   /// works before that is not looked for.
   [[nodiscard]] bool settle(Flown& f) {
     const std::size_t count = f.states.size();
+    const auto glides = [&](std::size_t i) { return glides_.reach(f.states[i], f.option, f.glide); };
+    // Near its end a way may be too high for a glide.
     f.home = count;
+    for (std::size_t back = 1; back <= count && f.home == count; back += kTooHigh) {
+      if (glides(count - back)) f.home = count - back;
+    }
     for (const std::size_t stride : kStrides) {
-      while (f.home > 0) {
-        const std::size_t next = f.home == count ? count - 1 : f.home - std::min(stride, f.home);
-        if (!glides_.reach(f.states[next], f.option, f.glide)) break;
+      while (f.home > 0 && f.home < count) {
+        const std::size_t next = f.home - std::min(stride, f.home);
+        if (!glides(next)) break;
         f.home = next;
       }
     }
@@ -221,7 +227,7 @@ WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds,
   const Case& c = *planned.front().request->the_case;
   WayBack way;
   way.fails_at = fails_at;
-  way.fraction = left.condition.left == aircraft::PowerLeft::fraction ? left.condition.fraction : 0.0;
+  way.fraction = way.flown_with = left.condition.fraction;
   for (std::size_t w = 0; w < worlds.size(); ++w) {
     const std::string name = " (" + planned[w].request->world->name + ")";
     if (!worlds[w].fail_at(fails_at)) {
@@ -356,6 +362,17 @@ void add_ways_back(const Case& c, const std::vector<ScanRequest>& plans, const s
                      {}});
   }
   const std::size_t heights = rule.way_back->fails_at.size();
+  // Whoever has more power may fly with less.
+  const auto throttle_back = [&] {
+    for (std::size_t i = answer.ways_back.size(); i-- > heights;) {
+      const WayBack& less = answer.ways_back[i];
+      WayBack& more = answer.ways_back[i - heights];
+      if (!less.found || (more.found && more.exposed <= less.exposed)) continue;
+      const double fraction = more.fraction;
+      more = less;
+      more.fraction = fraction;
+    }
+  };
   answer.ways_back.resize(asked.size() * heights);
   for_each_job(asked.size(), threads, [&](std::size_t i) {
     std::vector<Ways> worlds;
@@ -364,7 +381,7 @@ void add_ways_back(const Case& c, const std::vector<ScanRequest>& plans, const s
       const Length fails_at = rule.way_back->fails_at[h];
       WayBack& way = answer.ways_back[i * heights + h];
       if (in_a_window(options, fails_at)) {
-        way.fraction = asked[i].condition.fraction;
+        way.fraction = way.flown_with = asked[i].condition.fraction;
         way.fails_at = fails_at;
         way.found = way.at_once = true;
       } else {
@@ -372,6 +389,7 @@ void add_ways_back(const Case& c, const std::vector<ScanRequest>& plans, const s
       }
     }
   });
+  throttle_back();
 }
 
 }  // namespace backfield::decision

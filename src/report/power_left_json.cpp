@@ -66,6 +66,7 @@ Json way_back(const decision::WayBack& w) {
   const bool flown = w.found && !w.at_once;
   const auto if_flown = [&](Json value) { return flown ? value : Json(nullptr); };
   return {{"power_left", w.fraction > 0.0 ? Json(ratio(w.fraction)) : Json("one engine")},
+          {"flown_with", w.fraction > 0.0 ? Json(ratio(w.flown_with)) : Json(nullptr)},
           {"fails_at_ft", ft(w.fails_at)},
           {"found", w.found},
           {"why_not", text_or_null(w.why_not)},

@@ -220,7 +220,8 @@ std::string in_words(const decision::WayBack& w) {
                               ? "turn " + std::string(flight::name_of(w.side)) + " for " + runway + " at " +
                                     ft(w.turn_at) + ", hold height; a glide there, " + side + from
                               : "a glide to " + runway + ", " + side + from + ", before any turn";
-  return "straight on, " + way + ": EXPOSED " + number(in_seconds(w.exposed), 0, Rounding::up) +
+  const std::string throttled = w.flown_with < w.fraction ? "throttled to " + share(w.flown_with) + ", " : "";
+  return throttled + "straight on, " + way + ": EXPOSED " + number(in_seconds(w.exposed), 0, Rounding::up) +
          " s; touchdown after about " + number(in_seconds(w.to_touchdown), 0, Rounding::up) + " s (" +
          ascii(w.decided_in, 40) + ").";
 }

@@ -30,7 +30,8 @@ Case departing(const Case& c, const earth::RunwayEnd& end, Length start, const s
   if (!same_end) {
     there.marks = end.marks;
     there.departure.track = {};
-    there.ground_ahead = {};
+    there.ground_ahead.landable = decision::GroundAhead::Landable::unknown;  // areas of a file lie where they lie
+    there.ground_ahead.note.clear();
   }
   if (!same_end || start != c.departure.start) there.landmark.reset();  // its distance counts from brake release
   return there;

@@ -157,7 +157,7 @@ TEST_CASE("An end that cannot be assessed is a row with its reason, the others a
 
 TEST_CASE("What the case states for one direction is not taken for the other", "[study]") {
   decision::Case c = demo();
-  c.ground_ahead = {decision::GroundAhead::Landable::yes, "fields"};
+  c.ground_ahead = {decision::GroundAhead::Landable::yes, "fields", {}, {}};
   c.departure.track.legs = {{earth::Height{feet(500)}, c.departure.end.track.turned(degrees(40)), degrees(15), true}};
   const study::RunwayComparison all = study::compare_runways(c);
   CHECK(row(all, "36", {}).ground_ahead.landable == decision::GroundAhead::Landable::yes);

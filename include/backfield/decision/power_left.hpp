@@ -36,7 +36,7 @@ struct PowerLeftRule {
   Angle one_engine_bank{};        ///< most bank on one engine
   Length straight_until{};        ///< no turn on one engine below this height above the aerodrome
   ObstacleRule obstacles;         ///< of the net path on one engine
-  std::optional<WayBackRule> way_back;   ///< none: no way back with the power left is flown, and said so
+  std::optional<WayBackRule> way_back;  ///< none: no way back with the power left is flown, and said so
 };
 
 /// Power is lost in part; the aeroplane climbs straight on, turns, and holds what height it can until a glide reaches a
@@ -45,8 +45,9 @@ struct PowerLeftRule {
 /// favourable world is shown. What works before the last exposed second is not counted.
 /// accuracy    to one second of flight (tests/laws/power_path_test.cpp flies ways again)
 struct WayBack {
-  double fraction = 0.0;  ///< of full power; of a twin: 0, and one engine is out
-  Length fails_at{};      ///< above the aerodrome
+  double fraction = 0.0;    ///< of full power; of a twin: 0, and one engine is out
+  double flown_with = 0.0;  ///< no more than fraction: less where that exposes for fewer seconds
+  Length fails_at{};        ///< above the aerodrome
   bool found = false;
   std::string why_not;            ///< where none was found
   bool at_once = false;           ///< a window of a total loss holds at that height; nothing below is filled then
