@@ -250,10 +250,10 @@ Answer assess(const Case& c, unsigned threads) {
     add_warnings(c, o, answer.warnings);
   }
   add_warnings(c, answer.take_off, answer.warnings);
-  add_ways_back(c, requests, scans.results, threads, answer.options, answer.power_left);
   add_ground(c, scans, answer);
   answer.night = night(c);
   choose_windows(c, scans, answer);
+  add_ways_back(c, requests, scans.results, threads, answer);
   for (RunwayOption& o : answer.options) o.circuit = circuit_to(c, scans.worlds, o.end);
   void_circuits(c, answer);
   rank_options(c, answer);

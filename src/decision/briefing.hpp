@@ -9,6 +9,9 @@ namespace backfield::decision {
 /// Chooses the briefed windows; marks the standing of each side and says why the others are not briefed.
 void choose_windows(const Case& the_case, const Scans& scans, Answer& answer);
 
+/// On landing, in any world; headwind negative.
+Speed worst_tailwind(const RunwayOption& option);
+
 /// Gates, cancel line and gaps from what is briefed.
 void set_gates(const Case& the_case, const Scans& scans, Answer& answer);
 void set_gaps(const Case& the_case, const Scans& scans, Answer& answer);

@@ -21,12 +21,6 @@ struct Candidate {
   std::vector<std::string> against;
 };
 
-Speed worst_tailwind(const RunwayOption& option) {
-  Speed worst = knots(-1e6);
-  for (const Landing& l : option.landings) worst = std::max(worst, -l.headwind);
-  return worst;
-}
-
 /// Moves the lower edge up; the times follow in the plan.
 void raise_lower_edge(CommonWindow& w, Length to, Limit why, const flight::Timeline& plan) {
   if (to <= w.heights.low) return;
@@ -190,6 +184,12 @@ int gates_of(const Answer& answer, const CommonWindow& extra) {
 }
 
 }  // namespace
+
+Speed worst_tailwind(const RunwayOption& option) {
+  Speed worst = knots(-1e6);
+  for (const Landing& l : option.landings) worst = std::max(worst, -l.headwind);
+  return worst;
+}
 
 void choose_windows(const Case& c, const Scans& scans, Answer& answer) {
   std::vector<Candidate> candidates;

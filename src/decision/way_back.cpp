@@ -1,7 +1,9 @@
 #include "way_back.hpp"
 
 #include "backfield/base/contract.hpp"
+#include "briefing.hpp"
 #include "parallel.hpp"
+#include "sky.hpp"
 #include "vetoes.hpp"
 
 #include <algorithm>
@@ -14,10 +16,13 @@ using flight::AirState;
 using flight::PathFinder;
 using flight::ReachStatus;
 
+const Angle kOnceRound = degrees(360);  // a glide that turns farther one way is none to rely on
+
 /// One world: what can be reached there when no power is left, at every bank of the policy.
 class Glides {
  public:
-  explicit Glides(const std::vector<const ScanResult*>& of_banks) {
+  /// most_turn    of the larger turn of a glide that counts
+  Glides(const std::vector<const ScanResult*>& of_banks, Angle most_turn) : most_turn_(most_turn) {
     for (const ScanResult* scanned : of_banks) {
       banks_.push_back({scanned->finder, scanned->targets, {}});
       for (std::size_t k = 0; k < scanned->targets.size(); ++k) banks_.back().guesses.push_back(PathFinder::guess());
@@ -35,7 +40,10 @@ class Glides {
       if (!bank.targets[option]) return false;
       const auto r =
           bank.finder->reach_side(*bank.finder->fan(state), *bank.targets[option], *bank.guesses[option], side);
-      return r.status == ReachStatus::reached;
+      const double first = r.first_turn.si();
+      const double last = r.last_turn.si();
+      const bool small = std::max(std::abs(first), std::abs(last)) <= most_turn_.si();
+      return r.status == ReachStatus::reached && small && std::abs(first + last) <= kOnceRound.si();
     });
   }
   /// The same glide at the first bank: seconds to touchdown.
@@ -53,7 +61,11 @@ class Glides {
     std::vector<std::shared_ptr<PathFinder::Guess>> guesses;
   };
   std::vector<Bank> banks_;
+  Angle most_turn_;
 };
+
+/// To whom turnbacks are no trained matter a glide with a larger turn is none.
+Angle most_turn(const Case& c) { return c.turnback_trained ? kOnceRound : c.policy.gates.small_turn; }
 
 constexpr double kWorthIt_s = 1.0;              // fewer exposed seconds, for another way to be better
 constexpr std::size_t kTooHigh = 10;            // states; where a way glides at all is looked for so coarsely
@@ -83,6 +95,13 @@ struct Flown {
   [[nodiscard]] double exposed_s() const { return since(home); }
 };
 
+/// What cloud, night and the policy leave.
+struct Allowed {
+  std::vector<bool> options;
+  Length highest;  ///< of the climb straight on, above the datum
+  bool in_cloud = false;
+};
+
 /// One world as planned and as scanned; all banks.
 struct Planned {
   const ScanRequest* request = nullptr;  ///< of the first bank
@@ -92,15 +111,19 @@ struct Planned {
 /// One world and what is left of the engines: the ways from any height of failure.
 class Ways {
  public:
-  Ways(const Planned& planned, const Left& left)
-      : request_(*planned.request), left_(left), glides_(planned.scanned), targets_(request_.goals.size()) {
+  Ways(const Planned& planned, const Left& left, const Allowed& allowed)
+      : request_(*planned.request),
+        left_(left),
+        glides_(planned.scanned, most_turn(*request_.the_case)),
+        targets_(request_.goals.size()),
+        allowed_(allowed) {
     flight::PathFinderSetup setup = finder_setup(request_);
     setup.power = left.condition;
     setup.power->climb_factor = request_.world->climb_factor;
     setup.least_speed = left.least_speed;
     setup.bank = left.bank;
     setup.technique.line_up_bank.reset();
-    setup.top = std::max(rule().circuit_height, rule().fails_at.back()) + metres(200);
+    setup.top = std::max(allowed.highest, rule().fails_at.back()) + metres(200);
     reaction_s_ = setup.technique.reaction.si();
     surprised_ = std::make_unique<PathFinder>(setup);
     setup.technique.reaction = {};  // the turn is no surprise
@@ -112,7 +135,7 @@ class Ways {
     if (!when) return false;
     const AirState failure = request_.timeline->at(*when);
     climb_ = surprised_->straight_on(
-        failure, {std::max(rule().circuit_height, height), rule().longest_climb, left_.lost, left_.lost_for});
+        failure, {std::max(allowed_.highest, height), rule().longest_climb, left_.lost, left_.lost_for});
     reacted_at_ = failure.time_s + reaction_s_;
     glides_.forget();
     return true;
@@ -133,7 +156,7 @@ class Ways {
   /// Both sides of one option, the turn begun at a state of the climb; where a glide works is not settled yet.
   [[nodiscard]] std::array<std::optional<Flown>, 2> fly(std::size_t turn, std::size_t option) {
     std::array<std::optional<Flown>, 2> both;
-    if (!request_.goals[option]) return both;
+    if (!request_.goals[option] || !allowed_.options[option]) return both;
     if (!targets_[option]) targets_[option] = finder_->target(*request_.goals[option]);
 
     const auto results = finder_->keep_height(*finder_->fan(climb_[turn]), *targets_[option]);
@@ -196,38 +219,53 @@ class Ways {
   Glides glides_;
   std::unique_ptr<PathFinder> surprised_, finder_;
   std::vector<std::shared_ptr<const PathFinder::Target>> targets_;  ///< made when first asked for
+  const Allowed& allowed_;
   double reaction_s_ = 0.0;
   std::vector<AirState> climb_;
   double reacted_at_ = 0.0;
 };
 
 /// Heights at which the turn may be begun, lowest first.
-std::vector<Length> turn_heights(const WayBackRule& rule, const Left& left, Length fails_at) {
+std::vector<Length> turn_heights(const WayBackRule& rule, const Left& left, Length highest, Length fails_at) {
   const Length lowest = std::max(left.turn_from, fails_at);
   std::vector<Length> heights;
-  for (Length h = lowest; h < rule.circuit_height; h = h + rule.turn_step) heights.push_back(h);
-  heights.push_back(std::max(lowest, rule.circuit_height));
+  for (Length h = lowest; h < highest; h = h + rule.turn_step) heights.push_back(h);
+  heights.push_back(std::max(lowest, highest));
   return heights;
 }
 
-/// In a window of a total loss, which holds in every world and at every bank, nobody waits.
-bool in_a_window(const std::vector<RunwayOption>& options, Length height) {
-  for (const RunwayOption& o : options) {
-    for (const SideAnswer& side : o.sides) {
-      for (const CommonWindow& w : side.common) {
-        if (w.heights.low <= height && height <= w.heights.high) return true;
-      }
-    }
+Allowed allowed(const Case& c, const Answer& answer) {
+  Allowed allowed;
+  const bool night = answer.night && (answer.night->after_take_off || answer.night->on_return);
+  for (const RunwayOption& o : answer.options) {
+    const bool dark = night && !o.end.lit;
+    allowed.options.push_back(!dark && worst_tailwind(o) <= c.policy.stop.tailwind_not_briefed_above);
   }
-  return false;
+  const std::optional<Length> limit = cloud_limit(c);
+  allowed.highest = c.policy.power_left.way_back->circuit_height;
+  allowed.in_cloud = limit && *limit < allowed.highest;
+  if (allowed.in_cloud) allowed.highest = *limit;
+  return allowed;
+}
+
+/// In a briefed window of a total loss nobody waits.
+bool in_a_window(const Answer& answer, Length height) {
+  return std::any_of(answer.briefed.begin(), answer.briefed.end(), [&](const BriefedWindow& b) {
+    return b.window.heights.low <= height && height <= b.window.heights.high;
+  });
 }
 
 /// planned     the first one is the world the choice is made in
-WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds, const Left& left, Length fails_at) {
+WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds, const Left& left,
+                 const Allowed& allowed, Length fails_at) {
   const Case& c = *planned.front().request->the_case;
   WayBack way;
   way.fails_at = fails_at;
   way.fraction = way.flown_with = left.condition.fraction;
+  if (allowed.in_cloud && std::max(fails_at, left.turn_from) > allowed.highest) {
+    way.why_not = "it would be in cloud";
+    return way;
+  }
   for (std::size_t w = 0; w < worlds.size(); ++w) {
     const std::string name = " (" + planned[w].request->world->name + ")";
     if (!worlds[w].fail_at(fails_at)) {
@@ -239,7 +277,7 @@ WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds,
       return way;
     }
   }
-  const std::vector<Length> heights = turn_heights(*c.policy.power_left.way_back, left, fails_at);
+  const std::vector<Length> heights = turn_heights(*c.policy.power_left.way_back, left, allowed.highest, fails_at);
   Ways& first = worlds.front();
   struct Candidate {
     Length turn_at;
@@ -322,9 +360,11 @@ WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds,
 }  // namespace
 
 void add_ways_back(const Case& c, const std::vector<ScanRequest>& plans, const std::vector<ScanResult>& scanned,
-                   unsigned threads, const std::vector<RunwayOption>& options, PowerLeftAnswer& answer) {
+                   unsigned threads, Answer& whole) {
   const PowerLeftRule& rule = c.policy.power_left;
+  PowerLeftAnswer& answer = whole.power_left;
   if (!rule.way_back || !answer.not_assessed.empty() || plans.empty()) return;
+  const Allowed may = allowed(c, whole);
   std::vector<Planned> planned;
   for (std::size_t i = 0; i < plans.size(); ++i) {
     if (planned.empty() || planned.back().request->world != plans[i].world) planned.push_back({&plans[i], {}});
@@ -376,16 +416,16 @@ void add_ways_back(const Case& c, const std::vector<ScanRequest>& plans, const s
   answer.ways_back.resize(asked.size() * heights);
   for_each_job(asked.size(), threads, [&](std::size_t i) {
     std::vector<Ways> worlds;
-    for (const Planned& p : planned) worlds.emplace_back(p, asked[i]);
+    for (const Planned& p : planned) worlds.emplace_back(p, asked[i], may);
     for (std::size_t h = 0; h < heights; ++h) {
       const Length fails_at = rule.way_back->fails_at[h];
       WayBack& way = answer.ways_back[i * heights + h];
-      if (in_a_window(options, fails_at)) {
+      if (in_a_window(whole, fails_at)) {
         way.fraction = way.flown_with = asked[i].condition.fraction;
         way.fails_at = fails_at;
         way.found = way.at_once = true;
       } else {
-        way = way_back(planned, worlds, asked[i], fails_at);
+        way = way_back(planned, worlds, asked[i], may, fails_at);
       }
     }
   });

@@ -9,8 +9,8 @@ namespace backfield::decision {
 /// height of failure. Nothing where the policy has no such rule.
 /// plans       of all worlds and banks, worlds outermost
 /// scanned     the same with their answers: what is asked when the rest stops
-/// options     with their windows
+/// answer      with its options, what is briefed and the night; gets the ways
 void add_ways_back(const Case& the_case, const std::vector<ScanRequest>& plans, const std::vector<ScanResult>& scanned,
-                   unsigned threads, const std::vector<RunwayOption>& options, PowerLeftAnswer& answer);
+                   unsigned threads, Answer& answer);
 
 }  // namespace backfield::decision
