@@ -416,6 +416,7 @@ void add_ways_back(const Case& c, const std::vector<ScanRequest>& plans, const s
   answer.ways_back.resize(asked.size() * heights);
   for_each_job(asked.size(), threads, [&](std::size_t i) {
     std::vector<Ways> worlds;
+    worlds.reserve(planned.size());
     for (const Planned& p : planned) worlds.emplace_back(p, asked[i], may);
     for (std::size_t h = 0; h < heights; ++h) {
       const Length fails_at = rule.way_back->fails_at[h];

@@ -204,6 +204,7 @@ std::vector<AirState> Assembly::states(const Path& path) const {
   const int sense = bank == 0.0 ? 0 : bank < 0.0 ? -1 : 1;
   Path again;
   const EntryEnd entered = enter_towards(*glider_, *style_, beginning, sense, &again, &track);
+  // NOLINTNEXTLINE(bugprone-easily-swappable-parameters): radians, m/s, radians; two callers
   const auto state = [&](const Point& p, double bank_rad, double tas_mps, double gamma_rad) {
     AirState s;
     s.time_s = path.start.time_s + p.t;

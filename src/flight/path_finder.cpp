@@ -272,6 +272,7 @@ std::vector<AirState> PathFinder::states(const Path& path) const { return impl_-
 std::optional<Clearance> PathFinder::clearance(const std::vector<AirState>& states, const AtRunway& runway) const {
   if (impl_->hazards.empty()) return std::nullopt;
   std::vector<WayPoint> way;
+  way.reserve(states.size());
   for (const AirState& s : states) way.push_back({s.east_m, s.north_m, s.height_m, 0.1, !way.empty()});
   return impl_->hazards.along(way, &runway);
 }

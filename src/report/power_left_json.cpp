@@ -1,5 +1,7 @@
 #include "power_left_json.hpp"
 
+#include <utility>
+
 namespace backfield::report::as_json {
 namespace {
 
@@ -64,7 +66,7 @@ Json one_engine_out(const decision::OneEngineOut& o) {
 
 Json way_back(const decision::WayBack& w) {
   const bool flown = w.found && !w.at_once;
-  const auto if_flown = [&](Json value) { return flown ? value : Json(nullptr); };
+  const auto if_flown = [&](Json value) { return flown ? std::move(value) : Json(nullptr); };
   return {{"power_left", w.fraction > 0.0 ? Json(ratio(w.fraction)) : Json("one engine")},
           {"flown_with", w.fraction > 0.0 ? Json(ratio(w.flown_with)) : Json(nullptr)},
           {"fails_at_ft", ft(w.fails_at)},
