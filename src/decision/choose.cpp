@@ -63,7 +63,9 @@ void prefer_reached_ground(const Case& c, const Answer& answer, const flight::Ti
   const GateRule& rule = c.policy.gates;
   for (const Interval<Length>& reached : reached_heights(*answer.ground_ahead)) {
     const auto both = intersect(window.heights, reached);
-    if (!both) continue;
+    // A height at which neither would be briefed is worse than either: the window goes on until the ground is reached
+    // from all that is cut off it.
+    if (!both || both->low > window.heights.low) continue;
     const Length border = rule.prefer_runway_above;
     if (rule.prefer_above == Preference::ground_ahead && both->high > border) {
       raise_lower_edge(window, both->high, Limit::preference, plan);
@@ -93,8 +95,10 @@ Candidate judge(const Case& c, const Scans& scans, const Answer& answer, std::si
                                 "; the policy briefs no more than " +
                                 in_words_kt(c.policy.stop.tailwind_not_briefed_above));
   }
-  if (candidate.turnback) prefer_reached_ground(c, answer, plan, candidate.window);
-  if (candidate.turnback && c.ground_ahead.landable == GroundAhead::Landable::yes) {
+  // Ground that cannot be seen is not preferred.
+  const bool dark = answer.night && answer.night->after_take_off;
+  if (candidate.turnback && !dark) prefer_reached_ground(c, answer, plan, candidate.window);
+  if (candidate.turnback && !dark && c.ground_ahead.landable == GroundAhead::Landable::yes) {
     const bool ground_high = rule.prefer_above == Preference::ground_ahead;
     const bool ground_low = rule.prefer_below == Preference::ground_ahead;
     if (ground_high && ground_low) {
@@ -115,7 +119,7 @@ Candidate judge(const Case& c, const Scans& scans, const Answer& answer, std::si
     const Length from = (o.end.elevation - c.elevation).above_datum + alignment_height(c) + rule.full_circle;
     raise_lower_edge(candidate.window, from, Limit::preference, plan);
   }
-  if (answer.night && answer.night->after_take_off && !o.end.lit) candidate.against.push_back(unlit(o.end));
+  if (dark && !o.end.lit) candidate.against.push_back(unlit(o.end));
   if (std::string cloud = cut_at_cloud(c, scans, option, side, candidate.window); !cloud.empty()) {
     candidate.against.push_back(std::move(cloud));
   } else {

@@ -42,8 +42,9 @@ std::vector<earth::TrueDirection> tracks_about(const Case& c) {
 }
 
 /// Of a line through a place, seen from there: intervals of the distance along it that lie in a polygon.
+/// aside       of the line from the place, right + (m)
 std::vector<Interval<double>> chords_along(const PlanePolygon& polygon, earth::Position from,
-                                           earth::TrueDirection track) {
+                                           earth::TrueDirection track, double aside = 0.0) {
   const double s = std::sin(track.angle().si());
   const double c = std::cos(track.angle().si());
   const auto turned = [&](const Ring& ring) {
@@ -59,9 +60,27 @@ std::vector<Interval<double>> chords_along(const PlanePolygon& polygon, earth::P
   PlanePolygon seen{turned(polygon.outline), {}};
   const auto [least, most] = std::minmax_element(seen.outline.begin(), seen.outline.end(),
                                                  [](const auto& a, const auto& b) { return a.y < b.y; });
-  if (least->y > 0.0 || most->y < 0.0) return {};
+  if (least->y > aside || most->y < aside) return {};
   for (const Ring& hole : polygon.holes) seen.holes.push_back(turned(hole));
-  return chords(seen, Along::x, 0.0);
+  return chords(seen, Along::x, aside);
+}
+
+/// The same for a strip along the line: what lies in the polygon in its middle and on both edges.
+std::vector<Interval<double>> strip_along(const PlanePolygon& polygon, earth::Position from, earth::TrueDirection track,
+                                          double width) {
+  std::vector<Interval<double>> strip = chords_along(polygon, from, track);
+  for (const double aside : {-0.5 * width, 0.5 * width}) {
+    if (strip.empty()) return strip;
+    const std::vector<Interval<double>> edge = chords_along(polygon, from, track, aside);
+    std::vector<Interval<double>> both;
+    for (const Interval<double>& a : strip) {
+      for (const Interval<double>& b : edge) {
+        if (const auto part = intersect(a, b)) both.push_back(*part);
+      }
+    }
+    strip = std::move(both);
+  }
+  return strip;
 }
 
 /// The part of a stretch that intervals cover, each counted once.
@@ -228,9 +247,10 @@ class Looking {
     const auto longest = reach_->distances(lower, elevation(area));
     const auto shortest = reach_->distances(higher, elevation(area));
     if (!longest || !shortest) return;
+    const double narrowest = case_.policy.ground_ahead->narrowest.si();
     const double too_short = (area.stated->usable - *need).si();
     for (const PlanePolygon& piece : area.pieces) {
-      for (const Interval<double>& chord : chords_along(piece, ray.from, ray.track)) {
+      for (const Interval<double>& chord : strip_along(piece, ray.from, ray.track, narrowest)) {
         Landing landing{&ray, std::max(chord.low, shortest->shortest.si()),
                         std::min(chord.high - need->si(), longest->longest.si())};
         if (too_short < 0.0) landing.to = std::min(landing.to, landing.from + too_short);

@@ -183,9 +183,10 @@ class Ways {
     }
     return f.by_final;
   }
-  /// Finds where a glide works, back from the end: false where none does and the final would not serve either. What
-  /// works before that is not looked for.
-  [[nodiscard]] bool settle(Flown& f) {
+  enum class Asked { roughly, each };
+  /// Finds from where on a glide works for good, back from the end: false where none does and the final would not serve
+  /// either. What works before that is not looked for. `roughly` may pass over holes; `each` asks every state.
+  [[nodiscard]] bool settle(Flown& f, Asked asked) {
     const std::size_t count = f.states.size();
     const auto glides = [&](std::size_t i) { return glides_.reach(f.states[i], f.option, f.glide); };
     // Near its end a way may be too high for a glide.
@@ -194,6 +195,7 @@ class Ways {
       if (glides(count - back)) f.home = count - back;
     }
     for (const std::size_t stride : kStrides) {
+      if (asked == Asked::each && stride > 1) continue;
       while (f.home > 0 && f.home < count) {
         const std::size_t next = f.home - std::min(stride, f.home);
         if (!glides(next)) break;
@@ -312,7 +314,7 @@ WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds,
       Candidate& at = candidates[i];
       if (!at.lands) {
         if (best < candidates.size() && !first.home_within(at.flown, least_s() - kWorthIt_s)) continue;
-        at.lands = first.settle(at.flown);
+        at.lands = first.settle(at.flown, Ways::Asked::roughly);
       }
       if (!*at.lands || (best < candidates.size() && at.flown.exposed_s() >= least_s())) continue;
       best = i;
@@ -322,18 +324,17 @@ WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds,
     const Candidate choice = candidates[best];
     candidates.erase(candidates.begin() + static_cast<std::ptrdiff_t>(best));
 
-    Flown worst = choice.flown;
-    std::size_t worst_world = 0;
+    Flown worst;
+    std::size_t worst_world = worlds.size();
     bool everywhere = true;
-    for (std::size_t w = 1; w < worlds.size() && everywhere; ++w) {
+    for (std::size_t w = 0; w < worlds.size() && everywhere; ++w) {
       const auto turn = worlds[w].turn_state(choice.turn_at);
       auto flown = turn ? worlds[w].fly(*turn, choice.flown.option)[choice.side] : std::nullopt;
       everywhere = flown.has_value();
       if (!everywhere) break;
       flown->glide = choice.flown.glide;
-      if (worlds[w].home_within(*flown, worst.exposed_s())) continue;
-      everywhere = worlds[w].settle(*flown);
-      if (flown->exposed_s() <= worst.exposed_s()) continue;
+      everywhere = worlds[w].settle(*flown, Ways::Asked::each);
+      if (!everywhere || (worst_world < worlds.size() && flown->exposed_s() <= worst.exposed_s())) continue;
       worst = std::move(*flown);
       worst_world = w;
     }
@@ -390,7 +391,8 @@ void add_ways_back(const Case& c, const std::vector<ScanRequest>& plans, const s
                        file.clean_up});
     }
     answer.committal =
-        Committal{rule.way_back->committal, metres(std::max(0.0, -one.gear_down.si()) * file.clean_up.si())};
+        Committal{rule.way_back->committal,
+                  metres(std::max(0.0, (file.lost_unfeathered - one.gear_down).si()) * file.clean_up.si())};
   }
   for (const PartialPower& p : answer.partial) {
     if (p.verdict != PartialVerdict::circuit) continue;

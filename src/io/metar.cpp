@@ -256,6 +256,7 @@ class Reader {
     if ((cloud.nothing && !cloud.unknown_amount) || !ceiling) return;
     if (!cloud.layer.base) {
       cloud_incomplete_ = true;
+      metar_.ceiling_unmeasured = g.text;
     } else if (!metar_.ceiling || *cloud.layer.base < *metar_.ceiling) {
       metar_.ceiling = cloud.layer.base;
       metar_.ceiling_group = g.text;

@@ -13,7 +13,7 @@ const Words<earth::Wires>& wires_words() {
 std::optional<decision::GroundAheadRule> read_ground_rule(const Fields& root) {
   const auto value = root.get("ground_ahead");
   if (!value) return std::nullopt;
-  const Fields fields(*value, {"length_factor", "surfaces", "steepest", "wires", "beside_avoid"});
+  const Fields fields(*value, {"length_factor", "surfaces", "steepest", "wires", "narrowest", "beside_avoid"});
   decision::GroundAheadRule rule;
   rule.length_factor = fields.need_number("length_factor", {1, 5, "", 1, 3}).value_or(1.0);
   const std::string surfaces = "a list of surfaces, such as [paved, grass_dry]";
@@ -30,6 +30,8 @@ std::optional<decision::GroundAheadRule> read_ground_rule(const Fields& root) {
       if (const auto wires = item.choice(wires_words())) rule.wires.push_back(*wires);
     }
   }
+  rule.narrowest =
+      fields.need_quantity<Length>("narrowest", Dimension::length, {0, 500, "m", 5, 100}).value_or(Length{});
   rule.beside_avoid =
       fields.need_quantity<Length>("beside_avoid", Dimension::length, {0, 5000, "m", 0, 1000}).value_or(Length{});
   return rule;

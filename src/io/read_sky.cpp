@@ -90,6 +90,11 @@ std::optional<decision::CloudReport> read_cloud(const Fields& weather, const std
   if (report->ceiling) {
     return decision::CloudReport{Kind::base, *report->ceiling, report->ceiling_group + " of the METAR"};
   }
+  if (!report->ceiling_unmeasured.empty()) {
+    weather.get("metar")->refuse("cloud_base stated beside it, such as \"cloud_base: 300 ft\"",
+                                 report->ceiling_unmeasured + " is a ceiling without a height");
+    return std::nullopt;
+  }
   if (report->sky_known) return std::nullopt;
   return decision::CloudReport{Kind::not_known, {}, "the METAR does not say"};
 }
@@ -123,6 +128,9 @@ void wet_runways(const Value& weather, decision::Case& result) {
   };
   for (earth::RunwayEnd& end : result.options) wet(end, true);
   wet(result.departure.end, false);
+  for (earth::LandableArea& area : result.ground_ahead.areas) {
+    if (const auto form = wet_form(area.surface)) area.surface = *form;
+  }
   weather.assume("runways are taken as wet: " + result.weather.wet_because);
 }
 

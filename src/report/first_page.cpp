@@ -263,7 +263,8 @@ Lines ground_ahead(const Brief& brief) {
   std::string text =
       "GROUND AHEAD: " + (steps.empty() ? "no sector in the policy" : joined(steps, ", ") + " above aerodrome");
   const decision::GroundAhead& ahead = brief.the_case.ground_ahead;
-  text += "; " + (ahead.file.empty() ? landable(ahead.landable) : "what is reached of the areas stated is on page 2");
+  text += "; " +
+          (ahead.file.empty() ? landable(ahead.landable) : "what is reached of the areas stated is among the numbers");
   if (!ahead.note.empty()) text += "; " + ascii(ahead.note, kNote);
   return wrapped(text + ".", kWidth, "  3  ");
 }

@@ -50,11 +50,15 @@ Lines partial_on_page(const Brief& brief) {
     const std::string names = fractions_with(a.partial, verdict);
     if (!names.empty()) text += seen + " (" + names + " left): " + what + " ";
   };
+  const bool in_cloud = brief.answer.cloud && brief.answer.cloud->circuit_in_cloud;
   when(decision::PartialVerdict::circuit, "Climbs " + number(in_feet_per_minute(rule.circuit_needs)) + " fpm or more",
-       "straight, then a circuit with " + deg(rule.circuit_bank) + " of bank at most.");
+       in_cloud ? "straight on; a circuit would be in cloud."
+                : "straight, then a circuit with " + deg(rule.circuit_bank) + " of bank at most.");
   when(decision::PartialVerdict::holds, "Only holds height", "wings level to the best ground.");
   when(decision::PartialVerdict::sinks, "Sinks", "forced landing.");
-  return wrapped(text + "Rates, and a way back with its exposed seconds, on page 2.", kWidth);
+  return wrapped(text + (rule.way_back ? "Rates, and a way back with its exposed seconds, are among the numbers."
+                                       : "Rates are among the numbers; no way back is flown."),
+                 kWidth);
 }
 
 /// What to do once it is cleaned up, by the verdict.
@@ -250,7 +254,7 @@ Lines ways_back_in_full(const Brief& brief) {
     append(lines,
            wrapped("one engine: below " + ft(a.committal->policy) +
                        " above the runway the landing is completed. Gear and propeller cleaned up from there cost " +
-                       ft(a.committal->lost, Rounding::up) + "; flap is not in it" +
+                       ft(a.committal->lost, Rounding::up) + "; neither a reaction nor the flap is in it" +
                        (a.committal->enough() ? "." : ": MORE THAN THAT HEIGHT, decide higher."),
                    kWidth, "  "));
   }

@@ -172,8 +172,9 @@ Lines in_full(const decision::Case& c, std::size_t rank, const RunwayRow& row) {
     text += "Take-off not judged: the policy has no take_off. ";
   }
   if (c.aircraft.is_twin()) text += "With " + on_one_engine(row) + ". ";
-  text += "Gaps " + s(row.gap) + "; " + opening(row) + (row.lowest_return ? " above aerodrome" : "") +
-          ". Ground ahead: " + ground(row.ground_ahead);
+  text +=
+      "Gaps " + s(row.gap) + "; " + opening(row) + (row.lowest_return ? " above aerodrome" : "") + ". Ground ahead: " +
+      (row.ground_ahead.file.empty() ? ground(row.ground_ahead) : std::string("areas of a file, not compared here"));
   if (!row.ground_ahead.note.empty()) text += ", " + ascii(row.ground_ahead.note, 100);
   return wrapped(text + ".", kWidth, "  " + place);
 }

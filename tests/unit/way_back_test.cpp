@@ -112,9 +112,11 @@ TEST_CASE("One engine: no turn below the policy's height, and what a go-around c
     CHECK(w.fraction == 0.0);
     if (w.found && !w.at_once) CHECK(w.turn_at >= rule.straight_until);
   }
-  // Sink with the gear down for the file's time to clean up.
+  // Sink with gear down and propeller not feathered for the file's time to clean up.
   const decision::Committal& committal = answer.power_left.committal.value();
-  const double sink_mps = -answer.power_left.one_engine_out->gear_down.si();
+  const double sink_mps =
+      (c.aircraft.one_engine_out->lost_unfeathered - answer.power_left.one_engine_out->gear_down).si();
+  REQUIRE(sink_mps > 0.0);
   CHECK(in_feet(committal.lost) ==
         Approx(in_feet(metres(std::max(0.0, sink_mps) * c.aircraft.one_engine_out->clean_up.si()))));
   CHECK(committal.enough() == (committal.lost <= rule.way_back->committal));

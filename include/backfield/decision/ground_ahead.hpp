@@ -21,6 +21,7 @@ struct GroundAheadRule {
   std::vector<earth::Surface> surfaces;  ///< that count
   double steepest = 0.0;                 ///< rise over run
   std::vector<earth::Wires> wires;       ///< with which an area counts
+  Length narrowest{};                    ///< what is rolled on is as wide as this, at least
   Length beside_avoid{};                 ///< between what is rolled on and what is to be avoided
 };
 

@@ -42,7 +42,8 @@ struct PowerLeftRule {
 /// Power is lost in part; the aeroplane climbs straight on, turns, and holds what height it can until a glide reaches a
 /// runway: from there on it needs no engine. Until then it is exposed: if the rest stopped, no runway could be reached.
 /// The turn is begun at the same height in every world of the bracket, where the fewest seconds are exposed; the least
-/// favourable world is shown. What works before the last exposed second is not counted.
+/// favourable world is shown. What works before the last exposed second is not counted; every
+/// second after it is asked.
 /// accuracy    to one second of flight (tests/laws/power_path_test.cpp flies ways again)
 struct WayBack {
   double fraction = 0.0;    ///< of full power; of a twin: 0, and one engine is out
@@ -65,7 +66,8 @@ struct WayBack {
 /// On one engine: what a go-around would cost, against the height below which none is flown.
 struct Committal {
   Length policy{};  ///< above the runway
-  Length lost{};    ///< while gear and flap come up, at the rate with the gear down for the file's time
+  Length lost{};    ///< at the rate with gear down and propeller unfeathered, for the file's time to clean up; no
+                    ///< reaction, no flap
   [[nodiscard]] bool enough() const { return lost <= policy; }
 };
 

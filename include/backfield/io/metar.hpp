@@ -64,7 +64,8 @@ struct Metar {
   /// The lowest broken or overcast layer or vertical visibility, above the aerodrome; a layer of unknown amount
   /// (///012) counts as broken.
   std::optional<Length> ceiling;
-  std::string ceiling_group;  ///< as written, such as "BKN009"; empty: none
+  std::string ceiling_group;       ///< as written, such as "BKN009"; empty: none
+  std::string ceiling_unmeasured;  ///< the last group with a ceiling but no height, such as "VV///"; empty: none
   /// A group says what clouds there are, if only that there are none, and no layer lacks its base.
   bool sky_known = false;
   std::string precipitation;  ///< the first group, recent or now, of what wets the runway, such as "-RA"; empty: none
