@@ -61,8 +61,9 @@ Length best_surplus(const Scans& scans, std::size_t option, std::size_t side, co
     for (std::size_t w = 0; w < scans.worlds.size(); ++w) {
       for (std::size_t b = 0; b < scans.banks.size(); ++b) {
         const ScanResult& scan = scans.at(w, b);
-        if (const auto here = surplus_at(scan, scan.options[option].sides[side], h.si()))
+        if (const auto here = surplus_at(scan, scan.options[option].sides[side], h.si())) {
           worst = std::min(worst, *here);
+        }
       }
     }
     best = std::max(best, worst);

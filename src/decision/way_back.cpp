@@ -1,6 +1,6 @@
 #include "way_back.hpp"
 
-#include "backfield/base/contract.hpp"
+#include "backfield/base/polygon.hpp"
 #include "briefing.hpp"
 #include "parallel.hpp"
 #include "sky.hpp"
@@ -257,6 +257,28 @@ bool in_a_window(const Answer& answer, Length height) {
   });
 }
 
+/// Areas to be avoided count before landable ones. Of the latter it is said only where they are.
+std::optional<GroundShares> below(const Case& c, const Flown& f) {
+  if (f.home == 0 || (c.ground.areas.empty() && c.ground_ahead.areas.empty())) return std::nullopt;
+  GroundShares shares;
+  for (std::size_t i = 0; i < f.home; ++i) {
+    const earth::Position place{metres(f.states[i].east_m), metres(f.states[i].north_m)};
+    const bool avoid = std::any_of(c.ground.areas.begin(), c.ground.areas.end(), [&](const earth::AvoidArea& area) {
+      return earth::distance_to(area, place).si() <= 0.0;
+    });
+    const auto in = [&](const earth::LandableArea& area) {
+      const auto parts = chords(area.outline, Along::x, place.north.si());
+      return std::any_of(parts.begin(), parts.end(), [&](const Interval<double>& part) {
+        return part.low <= place.east.si() && place.east.si() <= part.high;
+      });
+    };
+    const bool landable = std::any_of(c.ground_ahead.areas.begin(), c.ground_ahead.areas.end(), in);
+    (avoid ? shares.avoid : landable ? shares.landable : shares.unknown) += f.since(i + 1) - f.since(i);
+  }
+  const double all = f.exposed_s();
+  return GroundShares{shares.landable / all, shares.avoid / all, shares.unknown / all};
+}
+
 /// planned     the first one is the world the choice is made in
 WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds, const Left& left,
                  const Allowed& allowed, Length fails_at) {
@@ -352,6 +374,7 @@ WayBack way_back(const std::vector<Planned>& planned, std::vector<Ways>& worlds,
     way.home = metres(worst.states[worst.home].height_m);
     way.turns_before_home = worst.turn < worst.home;
     way.to_touchdown = seconds(*to_touchdown);
+    way.below = below(c, worst);
     return way;
   }
   way.why_not = "no way found that works in every world of the bracket";

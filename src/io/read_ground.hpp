@@ -18,7 +18,7 @@ std::optional<earth::Position> read_place(const Value& value, const earth::Local
 earth::Ground read_ground(const Fields& fields, const earth::LocalFrame* frame, earth::Altitude elevation,
                           const std::vector<earth::RunwayEnd>& ends);
 
-inline constexpr Length kThinnestArea = metres(1);         ///< an outline thinner than this on average is a line
+inline constexpr Length kThinnestArea = metres(1);  ///< an outline thinner than this on average is a line
 
 /// What is wrong with an area that covers a threshold, as a hint; empty: it covers none.
 std::string threshold_in(const earth::AvoidArea& area, const std::vector<earth::RunwayEnd>& ends);

@@ -40,6 +40,19 @@ bool holds(const std::pair<int, int>& period, earth::Instant t) {
   return first <= last ? first <= minute && minute <= last : minute >= first || minute <= last;
 }
 
+/// Whether some moment with that day of the month and minute lies within a day of `t`.
+bool within_a_day(const std::pair<int, int>& valid, earth::Instant t) {
+  for (const int day : {-1, 0, 1}) {
+    const earth::Instant then = t + minutes(24 * 60) * day;
+    const earth::UtcClock clock = earth::clock_of(then);
+    if (clock.day != valid.first) continue;
+    const Duration late = minutes(valid.second - 60 * clock.hour - clock.minute);
+    const Duration away = then + late - t;
+    if (std::abs(in_seconds(away)) <= in_seconds(minutes(24 * 60))) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 void read_winds_aloft(const Value& value, const std::optional<earth::Air>& air,
@@ -58,8 +71,11 @@ void read_winds_aloft(const Value& value, const std::optional<earth::Air>& air,
   const Loaded<WindsAloft> forecast = parse_winds_aloft(*text, *station, origin.value_or(TextOrigin{}));
   tell(*text_value, origin, forecast.findings);
   if (!forecast.ok() || !air) return;
-  if (forecast.value->use && departure && !holds(*forecast.value->use, *departure)) {
-    text_value->warn("a forecast for use at the departure's time", "see its line FOR USE; is that time in UTC?");
+  const bool hour = !forecast.value->use || !departure || holds(*forecast.value->use, *departure);
+  const bool day = !forecast.value->valid || !departure || within_a_day(*forecast.value->valid, *departure);
+  if (!hour || !day) {
+    text_value->warn("a forecast for use at the departure's time",
+                     "see its line VALID and FOR USE; is that time in UTC?");
   }
 
   std::string low;

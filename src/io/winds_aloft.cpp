@@ -99,6 +99,14 @@ class Reader {
     if (!fits || std::max(result_.use->first, result_.use->second) > 24 * 60) {
       complain(begin, "a time of use", "hours and minutes such as FOR USE 1400-2100Z");
     }
+    const auto valid = std::find_if(groups.begin(), groups.end(), [](const Group& g) { return g.text == "VALID"; });
+    if (valid == groups.end() || valid + 1 == groups.end()) return;
+    const std::string_view v = (valid + 1)->text;
+    if (v.size() != 7 || !all_digits(v.substr(0, 6)) || v[6] != 'Z' || number(v.substr(2, 2)) > 24) {
+      complain(begin, "a time of validity", "day, hours and minutes such as VALID 121800Z");
+      return;
+    }
+    result_.valid = {number(v.substr(0, 2)), minutes_of(v.substr(2, 4))};
   }
 
   void read_header(std::size_t begin, const std::vector<Group>& groups) {

@@ -81,6 +81,14 @@ Lines ground_ahead_in_full(const Brief& brief) {
   for (const decision::ReachedArea& area : ground.areas) {
     append(lines, wrapped(ascii(area.name, kName) + ": " + reached(area) + ".", kWidth, "  "));
   }
+  if (brief.answer.night && brief.answer.night->after_take_off) {
+    lines.emplace_back("  At night none of it can be seen and chosen.");
+  }
+  if (brief.answer.cloud && brief.answer.cloud->limit) {
+    append(lines, wrapped("Failures from more than " + ft(*brief.answer.cloud->limit, Rounding::down) +
+                              " above aerodrome are in cloud, or too near to it: the ground is not in sight there.",
+                          kWidth, "  "));
+  }
   for (std::size_t i = 0; i < ground.gaps.size(); ++i) {
     const decision::Gap& gap = brief.answer.gaps[i];
     const decision::GapGround& beside = ground.gaps[i];

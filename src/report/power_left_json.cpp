@@ -64,6 +64,10 @@ Json one_engine_out(const decision::OneEngineOut& o) {
           {"holds_height_up_to_ft", or_null(o.ceiling, ft)}};
 }
 
+Json shares(const decision::GroundShares& g) {
+  return {{"landable", ratio(g.landable)}, {"avoid", ratio(g.avoid)}, {"not_known", ratio(g.unknown)}};
+}
+
 Json way_back(const decision::WayBack& w) {
   const bool flown = w.found && !w.at_once;
   const auto if_flown = [&](Json value) { return flown ? std::move(value) : Json(nullptr); };
@@ -82,6 +86,7 @@ Json way_back(const decision::WayBack& w) {
           {"decided_in", if_flown(w.decided_in)},
           {"exposed_s", w.found ? tenth(in_seconds(w.exposed)) : Json(nullptr)},
           {"glide_from_ft", if_flown(ft(w.home))},
+          {"below", or_null(w.below, shares)},
           {"to_touchdown_s", if_flown(tenth(in_seconds(w.to_touchdown)))}};
 }
 

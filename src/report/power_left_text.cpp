@@ -225,12 +225,15 @@ std::string in_words(const decision::WayBack& w) {
                                     ft(w.turn_at) + ", hold height; a glide there, " + side + from
                               : "a glide to " + runway + ", " + side + from + ", before any turn";
   const std::string throttled = w.flown_with < w.fraction ? "throttled to " + share(w.flown_with) + ", " : "";
-  return throttled + "straight on, " + way + ": EXPOSED " + number(in_seconds(w.exposed), 0, Rounding::up) +
-         " s; touchdown after about " + number(in_seconds(w.to_touchdown), 0, Rounding::up) + " s (" +
+  const std::string below = w.below ? "; below it " + percent(w.below->landable, 0) + " landable, " +
+                                          percent(w.below->avoid, 0) + " to be avoided, " +
+                                          percent(w.below->unknown, 0) + " not known"
+                                    : "";
+  return throttled + "straight on, " + way + ": EXPOSED " + number(in_seconds(w.exposed), 0, Rounding::up) + " s" +
+         below + "; touchdown after about " + number(in_seconds(w.to_touchdown), 0, Rounding::up) + " s (" +
          ascii(w.decided_in, 40) + ").";
 }
 
-/// What lies under the exposed seconds is not looked at: said once.
 Lines ways_back_in_full(const Brief& brief) {
   const decision::PowerLeftAnswer& a = brief.answer.power_left;
   const auto& rule = brief.the_case.policy.power_left.way_back;
@@ -243,8 +246,8 @@ Lines ways_back_in_full(const Brief& brief) {
         lines,
         wrapped("WAY BACK with what is left, flown: no turn below " + ft(rule->turn_from) +
                     ", no climb once it turns, the final without power. EXPOSED are the seconds until a glide works: "
-                    "if the rest stops in them no runway is reached, and what lies below is not looked at; with "
-                    "ground ahead that is better, go there. The worst of the bracket:",
+                    "if the rest stops in them no runway is reached. What lies below is known only of areas stated; "
+                    "with ground ahead that is better, go there. The worst of the bracket:",
                 kWidth, "  "));
     for (const decision::WayBack& w : a.ways_back) {
       append(lines, wrapped(of_power(w) + " left at " + ft(w.fails_at) + ": " + in_words(w), kWidth, "  "));

@@ -81,7 +81,8 @@ std::string ground(const Brief& brief, bool with_note) {
   std::string text =
       brief.answer.briefed.empty() ? "Then land ahead in the sector" : "Otherwise land ahead in the sector";
   if (ahead.landable == Landable::no) text += ", poor ground";
-  if (with_note && !ahead.note.empty()) text += ": " + said(ahead.note, 12);
+  const bool dark = brief.answer.night && brief.answer.night->after_take_off;
+  if (with_note && !dark && !ahead.note.empty()) text += ": " + said(ahead.note, 12);
   return text + ".";
 }
 

@@ -92,6 +92,30 @@ TEST_CASE("Nothing is flown back that does not climb, or that no policy asks for
   CHECK(decision::assess(c).power_left.ways_back.empty());
 }
 
+TEST_CASE("What lies below the exposed seconds is said of the areas stated", "[decision][power]") {
+  const decision::Case c = load("town-and-fields/case.yaml");
+  int said = 0;
+  const auto answer = decision::assess(c);
+  for (const WayBack& w : answer.power_left.ways_back) {
+    if (!w.below) continue;
+    ++said;
+    CHECK(w.below->landable + w.below->avoid + w.below->unknown == Approx(1.0));
+  }
+  CHECK(said > 0);
+  // A case that states none says nothing; one under a single great area has all of it below.
+  decision::Case none = load("demo/case.yaml");
+  none.ground.areas.clear();
+  for (const WayBack& w : decision::assess(none).power_left.ways_back) CHECK_FALSE(w.below);
+  earth::LandableArea plain;
+  plain.name = "plain";
+  plain.outline.outline = {{-50'000, -50'000}, {50'000, -50'000}, {50'000, 50'000}, {-50'000, 50'000}};
+  none.ground_ahead.areas = {plain};
+  none.policy.ground_ahead.reset();
+  for (const WayBack& w : decision::assess(none).power_left.ways_back) {
+    if (w.found && !w.at_once) CHECK(w.below.value().landable == Approx(1.0));
+  }
+}
+
 TEST_CASE("The same ways back on any number of threads", "[decision][power]") {
   const decision::Case c = load("demo/case.yaml");
   const auto one = decision::assess(c, 1);

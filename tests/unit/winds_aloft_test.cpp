@@ -200,9 +200,11 @@ TEST_CASE("A forecast for another time of the day is warned about", "[io][winds_
   CHECK_FALSE(warned("1400-2100Z", earth::UtcClock{2026, 11, 12, 21, 0}));
   CHECK(warned("1400-2100Z", earth::UtcClock{2026, 11, 12, 13, 59}));
   CHECK(warned("1400-2100Z", earth::UtcClock{2026, 11, 12, 22, 0}));
+  CHECK(warned("1400-2100Z", earth::UtcClock{2026, 11, 27, 18, 0}));        // the day of the month is another one
   CHECK_FALSE(warned("2100-0600Z", earth::UtcClock{2026, 11, 12, 23, 0}));  // over midnight
   CHECK_FALSE(warned("2100-0600Z", earth::UtcClock{2026, 11, 12, 5, 0}));
   CHECK(warned("2100-0600Z", earth::UtcClock{2026, 11, 12, 12, 0}));
+  CHECK(has(complaint("VALID 12180Z FOR USE 1400-2100Z\nFT 3000\nZZD 0818\n"), "VALID 121800Z"));
   CHECK(has(complaint("VALID 121800Z FOR USE 14-21Z\nFT 3000\nZZD 0818\n"), "FOR USE 1400-2100Z"));
   CHECK(has(complaint("VALID 121800Z FOR USE 1400-9900Z\nFT 3000\nZZD 0818\n"), "FOR USE 1400-2100Z"));
   CHECK(has(complaint("VALID 121800Z FOR USE\nFT 3000\nZZD 0818\n"), "FOR USE 1400-2100Z"));

@@ -6,6 +6,7 @@
 
 #include "backfield/base/interval.hpp"
 #include "backfield/base/units.hpp"
+#include "backfield/decision/ground_ahead.hpp"
 #include "backfield/decision/obstacle_rule.hpp"
 #include "backfield/flight/path.hpp"
 
@@ -61,6 +62,8 @@ struct WayBack {
   Duration exposed{};                            ///< from the failure to where a glide works
   Length home{};                                 ///< height of that above the aerodrome
   Duration to_touchdown{};                       ///< from the failure, gliding from there; rough
+  /// What lies right below in the exposed seconds, as shares of them; none: the case states no areas.
+  std::optional<GroundShares> below;
 };
 
 /// On one engine: what a go-around would cost, against the height below which none is flown.

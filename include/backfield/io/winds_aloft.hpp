@@ -42,6 +42,8 @@ struct WindsAloft {
   /// From the line FOR USE 1400-2100Z: minutes of the day in UTC; the second is of the next day where it is the
   /// smaller.
   std::optional<std::pair<int, int>> use;
+  /// From VALID 121800Z on that line: day of the month, and minute of it in UTC.
+  std::optional<std::pair<int, int>> valid;
   std::string as_read;  ///< the station's line, its white space made single blanks
 };
 
