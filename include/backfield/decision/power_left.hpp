@@ -43,8 +43,8 @@ struct PowerLeftRule {
 /// Power is lost in part; the aeroplane climbs straight on, turns, and holds what height it can until a glide reaches a
 /// runway: from there on it needs no engine. Until then it is exposed: if the rest stopped, no runway could be reached.
 /// The turn is begun at the same height in every world of the bracket, where the fewest seconds are exposed; the least
-/// favourable world is shown. The glide is flown from there: near the end of the way with power, too high or in its last turn, none may be found any more, and that is
-/// not counted.
+/// favourable world is shown. The glide is flown from there: near the end of the way with power, too high or in its
+/// last turn, none may be found any more, and that is not counted.
 /// accuracy    to one second of flight (tests/laws/power_path_test.cpp flies ways again)
 struct WayBack {
   double fraction = 0.0;    ///< of full power; of a twin: 0, and one engine is out
