@@ -112,7 +112,7 @@ Lines engine_out_on_page(const Brief& brief) {
                             deg(c.policy.power_left.one_engine_bank) + " " +
                             (o.half_circle_height.si() < 0.0 ? "loses " + ft(-o.half_circle_height, Rounding::up)
                                                              : "gains " + ft(o.half_circle_height, Rounding::down)) +
-                            ", radius " + m(o.half_circle_radius, Rounding::up) + ". Numbers on page 2.",
+                            ", radius " + m(o.half_circle_radius, Rounding::up) + ". All numbers on later pages.",
                         kWidth, "  "));
   const auto does_not_fit = [&](const char* what, const std::optional<decision::DistanceAgainst>& d) {
     if (d && !d->fits()) {
@@ -246,7 +246,8 @@ Lines ways_back_in_full(const Brief& brief) {
         lines,
         wrapped("WAY BACK with what is left, flown: no turn below " + ft(rule->turn_from) +
                     ", no climb once it turns, the final without power. EXPOSED are the seconds until a glide works: "
-                    "if the rest stops in them no runway is reached. What lies below is known only of areas stated; "
+                    "if the rest stops in them no runway is reached. Fly that glide once it works: farther along this "
+                    "way it is not looked for again. What lies below is known only of areas stated; "
                     "with ground ahead that is better, go there. The worst of the bracket:",
                 kWidth, "  "));
     for (const decision::WayBack& w : a.ways_back) {
@@ -328,7 +329,8 @@ Lines feathering_on_page(const Brief& brief) {
   } else {
     const std::size_t more = places.size() > kNamed ? places.size() - kNamed : 0;
     places.resize(std::min(places.size(), kNamed));
-    text += "in the plan only " + joined(places, "; ") + (more > 0 ? "; others on page 2" : "") + "; never briefed.";
+    text +=
+        "in the plan only " + joined(places, "; ") + (more > 0 ? "; others on later pages" : "") + "; never briefed.";
   }
   return wrapped(text, kWidth);
 }
