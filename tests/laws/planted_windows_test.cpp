@@ -2,6 +2,7 @@
 // left, and the whole decision is asked. What the path solver says at every 4 ft without knowing its neighbours is the
 // truth here; a stretch of it of 50 ft or more must be listed.
 
+#include "tests/tools/amount.hpp"
 #include "tests/tools/case_flights.hpp"
 #include "tests/tools/parallel.hpp"
 
@@ -18,7 +19,6 @@ namespace {
 constexpr double kStep_ft = 4.0;
 constexpr double kWidth_ft = 50.0;
 constexpr double kHighest_ft = 1800.0;
-constexpr unsigned kCases = 24;
 
 struct Tally {
   int stretches = 0, narrow = 0, missed = 0, by_clearance = 0;
@@ -29,6 +29,7 @@ struct Tally {
 decision::Case planted(unsigned seed) {
   decision::Case c =
       load_case(seed / 3 % 2 == 0 ? "cases/long-runway-headwind/case.yaml" : "cases/long-runway-calm/case.yaml");
+  c.policy.power_left.way_back.reset();  // not asked about here
   std::mt19937 random(seed);
   const auto between = [&](double low, double high) {
     return std::uniform_real_distribution<double>(low, high)(random);
@@ -117,8 +118,9 @@ Tally look(unsigned seed) {
 }  // namespace
 
 TEST_CASE("A window of 50 ft or more is not missed for being narrow", "[decision][law]") {
+  const unsigned cases = amount("BACKFIELD_PLANTED", {6, 24, 200});
   Tally sum;
-  for (const Tally& t : in_parallel(kCases, [](unsigned i) { return look(900 + i); })) {
+  for (const Tally& t : in_parallel(cases, [](unsigned i) { return look(900 + i); })) {
     sum.stretches += t.stretches;
     sum.narrow += t.narrow;
     sum.missed += t.missed;
@@ -128,7 +130,7 @@ TEST_CASE("A window of 50 ft or more is not missed for being narrow", "[decision
   WARN(sum.stretches << " closed stretches of 50 ft or more, " << sum.narrow << " of them below 200 ft, "
                      << sum.by_clearance << " windows with an edge by clearance; missed " << sum.missed << "\n"
                      << sum.text);
-  CHECK(sum.narrow > 5);
-  CHECK(sum.by_clearance > 5);
+  CHECK(4 * sum.narrow > static_cast<int>(cases));
+  CHECK(4 * sum.by_clearance > static_cast<int>(cases));
   CHECK(sum.missed == 0);
 }
