@@ -98,7 +98,9 @@ RunwayRow row_of(const Case& c, const Case& as_stated) {
   row.ground_ahead = c.ground_ahead;
   row.not_assessed = not_begun(c);
   if (!row.not_assessed.empty()) return row;
-  const decision::Answer answer = decision::assess(c, 1);
+  Case asked = c;
+  asked.policy.power_left.way_back.reset();  // no row compares ways back with power
+  const decision::Answer answer = decision::assess(asked, 1);
   row.not_assessed = answer.refusal;
   if (!row.not_assessed.empty()) return row;
   add_wind(answer, row);
