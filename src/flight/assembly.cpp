@@ -168,21 +168,21 @@ Assembly::Scheduled Assembly::schedule(const Entry& entry, const PathFinder::Fan
   path.segments.push_back(s);
   glider_->straight(p, glider_->level(), c.straight_time);
   approach_->line_up(target, c, p, &path.segments);
-  FinalPlan final = planned(c, target);
-  final.from = std::max(final.flap_out, p.h - target.elevation);
-  target.final.fly(final, target.track, gliders_->on_final().best_glide_cas(), path.segments);
+  Connection as_flown = c;
+  as_flown.alignment = std::max(0.0, p.h - target.elevation);
+  as_flown.aim = target.along(p) + target.final.shortest(as_flown.alignment);
+  target.final.fly(planned(as_flown, target), target.track, gliders_->on_final().best_glide_cas(), path.segments);
   path.segments[entry_segments].trade_speed = true;
   path.segments[entry_segments].height_given_m = entry.height_given;
-  return {std::move(path), p};
+  return {std::move(path), as_flown, target.across(p)};
 }
 
-std::optional<Path> Assembly::path(const Entry& entry, const PathFinder::Fan& fan, const PathFinder::Target& target,
-                                   const Connection& c) const {
+std::optional<Assembly::Scheduled> Assembly::path(const Entry& entry, const PathFinder::Fan& fan,
+                                                  const PathFinder::Target& target, const Connection& c) const {
   Scheduled s = schedule(entry, fan, target, c);
-  const double height = s.aligned.h - target.elevation;
   const bool adds_up =
-      std::abs(height - c.alignment) <= kReserve_m && std::abs(target.across(s.aligned)) <= kMostOffAxis_m;
-  return adds_up ? std::optional(std::move(s.path)) : std::nullopt;
+      std::abs(s.connection.alignment - c.alignment) <= kReserve_m && std::abs(s.off_axis) <= kMostOffAxis_m;
+  return adds_up ? std::optional(std::move(s)) : std::nullopt;
 }
 
 std::vector<WayPoint> Assembly::way(const Entry& entry, const Path& path) const {

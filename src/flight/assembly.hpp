@@ -34,14 +34,19 @@ class Assembly {
   [[nodiscard]] int entry_sense(const PathFinder::Fan& fan, const Connection& c) const;
   [[nodiscard]] Entry entry(const PathFinder::Fan& fan, int sense) const;
 
+  struct Scheduled {
+    Path path;
+    Connection connection;  ///< alignment and aim as scheduled: what was found may be off by what tables are
+    double off_axis = 0.0;  ///< metres, where alignment comes
+  };
   /// The schedule of `c`, be it flown or from tables.
   [[nodiscard]] Path about(const Entry& entry, const PathFinder::Fan& fan, const PathFinder::Target& target,
                            const Connection& c) const {
     return schedule(entry, fan, target, c).path;
   }
   /// That of a flown one. Nothing when the parts do not add up to what was found.
-  [[nodiscard]] std::optional<Path> path(const Entry& entry, const PathFinder::Fan& fan,
-                                         const PathFinder::Target& target, const Connection& c) const;
+  [[nodiscard]] std::optional<Scheduled> path(const Entry& entry, const PathFinder::Fan& fan,
+                                              const PathFinder::Target& target, const Connection& c) const;
   /// Where a schedule that begins with `entry` goes: from the failure to the ground, in steps of no more than a few
   /// seconds and degrees.
   [[nodiscard]] std::vector<WayPoint> way(const Entry& entry, const Path& path) const;
@@ -51,10 +56,6 @@ class Assembly {
 
  private:
   [[nodiscard]] const Glider& glider_of(const Segment& g) const;
-  struct Scheduled {
-    Path path;
-    Point aligned;
-  };
   [[nodiscard]] Scheduled schedule(const Entry& entry, const PathFinder::Fan& fan, const PathFinder::Target& target,
                                    const Connection& c) const;
 

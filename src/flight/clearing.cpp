@@ -33,10 +33,10 @@ const Assembly::Entry& Clearing::entry_of(const Connection& c) {
 std::optional<Cleared> Clearing::look_at(const Connection& flown) {
   if (!within(flown, target_)) return std::nullopt;
   const Assembly::Entry& entry = entry_of(flown);
-  auto path = assembly_.path(entry, fan_, target_, flown);
-  if (!path) return std::nullopt;
-  const Clearance clearance = hazards_.along(assembly_.way(entry, *path), &target_.at_runway);
-  return Cleared{flown, std::move(*path), clearance};
+  auto scheduled = assembly_.path(entry, fan_, target_, flown);
+  if (!scheduled) return std::nullopt;
+  const Clearance clearance = hazards_.along(assembly_.way(entry, scheduled->path), &target_.at_runway);
+  return Cleared{scheduled->connection, std::move(scheduled->path), clearance};
 }
 
 void Clearing::explain(Cleared& cleared) {

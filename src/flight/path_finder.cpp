@@ -160,7 +160,7 @@ struct PathFinder::Impl {
       r.status = ReachStatus::not_clear;
       return;
     }
-    describe(r, found->connection, target);
+    describe_landing(r, found->connection, target);
     r.surplus = metres(found->connection.surplus - kReserve_m);
     if (last != nullptr) *last = found->connection;
   }
@@ -170,6 +170,11 @@ struct PathFinder::Impl {
     r.last_turn = radians(c.last_sense * c.last);
     r.alignment_height = metres(c.alignment);
     r.aim = metres(place_of(c, target) + target.final.distance(planned(c, target)));
+  }
+  /// Of what was found to land: the schedule may end beyond the aim interval by no more than tables are off.
+  static void describe_landing(PathResult& r, const Connection& c, const Target& target) {
+    describe(r, c, target);
+    r.aim = metres(std::min(r.aim.si(), target.aim_high));
   }
 
   [[nodiscard]] std::array<PathResult, 2> with_path(const Fan& fan, const Target& target, const Wanted& wanted) const {
@@ -188,13 +193,13 @@ struct PathFinder::Impl {
         r.status = ReachStatus::not_found;
         continue;
       }
-      auto path = assembly.path(assembly.entry(fan, assembly.entry_sense(fan, c)), fan, mine, c);
-      if (!path) {
+      auto scheduled = assembly.path(assembly.entry(fan, assembly.entry_sense(fan, c)), fan, mine, c);
+      if (!scheduled) {
         r.status = ReachStatus::not_found;
         continue;
       }
-      describe(r, c, mine);
-      r.path = std::move(*path);
+      describe_landing(r, scheduled->connection, mine);
+      r.path = std::move(scheduled->path);
     }
     return results;
   }
@@ -222,16 +227,16 @@ struct PathFinder::Impl {
     const Connection c = approach.again(fan, target, like, value);
     if (!c.on_axis || c.side() != r.side || c.surplus < kReserve_m) return false;
     const Assembly::Entry entry = assembly.entry(fan, assembly.entry_sense(fan, c));
-    auto path = assembly.path(entry, fan, target, c);
-    if (!path) return false;
+    auto scheduled = assembly.path(entry, fan, target, c);
+    if (!scheduled) return false;
     r.surplus = metres(c.surplus - kReserve_m);
-    describe(r, c, target);
+    describe(r, scheduled->connection, target);
     r.status = ReachStatus::reached;
     if (!hazards.empty()) {
-      r.clearance = hazards.along(assembly.way(entry, *path), &target.at_runway);
+      r.clearance = hazards.along(assembly.way(entry, scheduled->path), &target.at_runway);
       if (!r.clearance->clear()) r.status = ReachStatus::not_clear;
     }
-    if (r.status == ReachStatus::reached) r.path = std::move(*path);
+    if (r.status == ReachStatus::reached) r.path = std::move(scheduled->path);
     return true;
   }
 

@@ -195,7 +195,8 @@ Tally chunk(unsigned seed, unsigned wanted, Power power) {
 }
 
 Tally chunks(unsigned paths, unsigned threads = std::thread::hardware_concurrency(), Power power = Power::off) {
-  const auto work = [&](unsigned i) { return chunk(i, std::min(kChunk, paths - i * kChunk), power); };
+  const unsigned first = amount("BACKFIELD_FIRST_SEED", {0, 0, 0});
+  const auto work = [&](unsigned i) { return chunk(first + i, std::min(kChunk, paths - i * kChunk), power); };
   Tally sum;
   for (const Tally& t : in_parallel((paths + kChunk - 1) / kChunk, work, threads)) sum.add(t);
   return sum;
