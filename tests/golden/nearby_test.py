@@ -1,15 +1,13 @@
 #!/usr/bin/env python3
-"""What `backfield nearby` prints, byte for byte. `--approve` rewrites what is expected; read the diff as code."""
+"""What `backfield nearby` prints, byte for byte."""
 import os
 import pathlib
 import shutil
-import subprocess
 import sys
 import tempfile
 
-ROOT = pathlib.Path(os.environ["BACKFIELD_SOURCE_DIR"])
-PROGRAM = os.environ["BACKFIELD_CLI"]
-EXPECTED = ROOT / "tests/golden/nearby"
+from printed import ROOT, compare, printed
+
 WRITTEN = 1771200000            # 2026-02-16, the day the CSV files get; the shipped extract has the same
 ASKED = WRITTEN + 40 * 86400
 
@@ -32,27 +30,8 @@ def answers():
         for path in here.glob("catalogue/*"):
             os.utime(path, (WRITTEN, WRITTEN))
         for name, arguments in QUESTIONS.items():
-            done = subprocess.run([PROGRAM, "nearby", *arguments], cwd=here, env=environment, capture_output=True,
-                                  text=True, timeout=60, check=False)
-            if done.returncode != 0:
-                raise SystemExit(f"{name}: exit {done.returncode}\n{done.stderr}")
-            yield name, done.stdout
-
-
-def main():
-    approve = "--approve" in sys.argv[1:]
-    failures = 0
-    for name, found in answers():
-        path = EXPECTED / (name + ".txt")
-        if approve:
-            EXPECTED.mkdir(exist_ok=True)
-            path.write_text(found, encoding="utf-8")
-        elif not path.exists() or path.read_text(encoding="utf-8") != found:
-            failures += 1
-            print(f"{path.relative_to(ROOT)}: differs; found:\n{found}")
-    print(f"{len(QUESTIONS)} questions, {failures} failures")
-    return 1 if failures else 0
+            yield name, printed(name, "nearby", *arguments, cwd=here, env=environment)
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(compare("nearby", answers()))
