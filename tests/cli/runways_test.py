@@ -11,6 +11,8 @@ import unittest
 
 import jsonschema
 
+from answers import checked
+
 ROOT = pathlib.Path(os.environ["BACKFIELD_SOURCE_DIR"])
 PROGRAM = os.environ["BACKFIELD_CLI"]
 SCHEMA = json.loads((ROOT / "src/io/schema/runways.schema.json").read_text(encoding="utf-8"))
@@ -41,14 +43,7 @@ class Runways(unittest.TestCase):
         path = self.folder / "out.json"
         done = run(self.case, "--json", path, *arguments)
         self.assertEqual(done.returncode, code, done.stderr)
-        content = json.loads(path.read_text(encoding="utf-8"), parse_constant=self.fail)
-        self.assertEqual([e.json_path + ": " + e.message for e in
-                          jsonschema.Draft202012Validator(SCHEMA).iter_errors(content)], [])
-        self.assertLessEqual(max(map(len, done.stdout.splitlines())), 80)
-        self.assertTrue(done.stdout.isascii())
-        self.assertIsNone(re.search(r"(?i)\bsafe(ly|ty)?\b|guarantee|you can make it", done.stdout))
-        for caution in content["cautions"]:
-            self.assertIn(caution, re.sub(r"\s+", " ", done.stdout))
+        content = checked(self, done.stdout, path, SCHEMA)
         self.assertIn("INVENTED DATA", done.stdout)
         return content, done
 
