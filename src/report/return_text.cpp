@@ -52,7 +52,7 @@ Lines return_on_page(const Brief& brief) {
   for (const decision::ReturnChoice& c : back.choices) each.push_back(choice(brief, c, false));
   std::string text = "BACK WITH POWER, minutes from " + ft(brief.the_case.policy.circuit->height) +
                      " above aerodrome: " + joined(each, ". ") + ".";
-  if (back.overweight.si() > 0.0) text += " All of them overweight landings; page 2.";
+  if (back.overweight.si() > 0.0) text += " All of them overweight landings: numbers on later pages.";
   return wrapped(text, kWidth);
 }
 
