@@ -251,6 +251,7 @@ Answer assess(const Case& c, unsigned threads) {
   }
   add_warnings(c, answer.take_off, answer.warnings);
   add_ground(c, scans, answer);
+  add_field_ground(c, areas, answer);
   answer.night = night(c);
   choose_windows(c, scans, answer);
   add_ways_back(c, requests, scans.results, threads, answer);

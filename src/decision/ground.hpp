@@ -10,6 +10,9 @@
 
 namespace backfield::decision {
 
+/// Below it the aeroplane has not its climbing speed yet, and no glide is looked for.
+inline constexpr double kClimbing_m = 50.0 * kMetresPerFoot;
+
 /// One world with its departure flown.
 struct FlownWorld {
   World world;

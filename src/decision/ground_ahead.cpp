@@ -12,9 +12,8 @@
 namespace backfield::decision {
 namespace {
 
-constexpr double kTrackStep_deg = 3.0;                 // between glides; a field that none of them meets is not reached
-constexpr double kClimbing_m = 50.0 * kMetresPerFoot;  // before, the aeroplane has not its climbing speed yet
-constexpr Length kReserve = feet(2);                   // as every path to a runway keeps
+constexpr double kTrackStep_deg = 3.0;  // between glides; a field that none of them meets is not reached
+constexpr Length kReserve = feet(2);    // as every path to a runway keeps
 constexpr double kNotReached_m = -1e9;
 
 /// Over the ground, by what is flown in a second about the moment.
@@ -125,7 +124,7 @@ class Looking {
     const flight::Technique& technique = c.policy.technique;
     const WindReport& wind = c.weather.wind;
     Length lowest{};
-    for (const UsableArea& area : areas) lowest = std::min(lowest, elevation(area));
+    for (const UsableArea& area : areas) lowest = std::min(lowest, area.ground.heights.low);
     reach_.emplace(flight::GlideReachSetup{.performance = &performance,
                                            .technique = technique,
                                            .model = c.policy.model,
@@ -188,10 +187,6 @@ class Looking {
     std::vector<flight::GlideRay> rays;
   };
 
-  [[nodiscard]] Length elevation(const UsableArea& area) const {
-    return area.stated->elevation.above_sea_level - case_.elevation.above_sea_level;
-  }
-
   /// By track: float and roll with the policy's factor; none where the tailwind is more than the policy's.
   [[nodiscard]] std::vector<std::optional<Length>> needed(const aircraft::Performance& performance,
                                                           const UsableArea& area) const {
@@ -244,8 +239,8 @@ class Looking {
     flight::GlideRay higher = ray;
     lower.height = ray.height - kReserve;
     higher.height = ray.height + kReserve;
-    const auto longest = reach_->distances(lower, elevation(area));
-    const auto shortest = reach_->distances(higher, elevation(area));
+    const auto longest = reach_->distances(lower, area.ground.heights.high);
+    const auto shortest = reach_->distances(higher, area.ground.heights.low);
     if (!longest || !shortest) return;
     const double narrowest = case_.policy.ground_ahead->narrowest.si();
     const double too_short = (area.stated->usable - *need).si();
@@ -280,7 +275,7 @@ class Looking {
 
   [[nodiscard]] bool clear(const Glides& glides, const Landing& landing, std::size_t index) const {
     if (hazards_.empty()) return true;
-    const Length on_ground = elevation(areas_[index]);
+    const Length on_ground = areas_[index].ground.heights.high;
     const Length middle = metres(0.5 * (landing.from + landing.to));
     const flight::GlideRay& ray = *landing.ray;
     const flight::AtRunway there{earth::offset(ray.from, ray.track, middle), ray.track, *needed_[index][ray.index],
@@ -309,6 +304,7 @@ std::vector<UsableArea> usable_areas(const Case& c, const aircraft::Performance&
   for (const earth::LandableArea& stated : c.ground_ahead.areas) {
     UsableArea& area = areas.emplace_back();
     area.stated = &stated;
+    area.ground = ground_of(c, stated);
     const auto distances = aircraft::landing_distances(performance, performance.conditions(air, stated.elevation),
                                                        {stated.surface, -stated.slope, Speed{}}, c.policy.stop);
     if (!holds(rule.surfaces, stated.surface)) {

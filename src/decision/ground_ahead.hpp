@@ -8,11 +8,20 @@
 
 namespace backfield::decision {
 
+/// Of an area, above the departure elevation: as stated and, where there is terrain, as that has it.
+struct FieldGround {
+  Interval<Length> heights;  ///< lowest and highest, the stated one among them
+  bool known = true;         ///< false: the terrain does not cover all of it
+};
+/// accuracy    the terrain is asked every 30 m
+FieldGround ground_of(const Case& the_case, const earth::LandableArea& area);
+
 /// A landable area as the policy counts it: what is left beside what is to be avoided.
 struct UsableArea {
   const earth::LandableArea* stated = nullptr;
   std::string not_counted;  ///< why; then there are no pieces
   std::vector<PlanePolygon> pieces;
+  FieldGround ground;
 };
 std::vector<UsableArea> usable_areas(const Case& the_case, const aircraft::Performance& performance);
 
@@ -40,6 +49,9 @@ std::optional<GroundAheadAnswer> combine(const Case& the_case, const std::vector
 
 /// Heights of the failure from which any area is reached in all worlds; pieces kept apart, rising.
 std::vector<Interval<Length>> reached_heights(const GroundAheadAnswer& ground);
+
+/// Where statement and terrain differ, or the terrain does not cover an area.
+void add_field_ground(const Case& the_case, const std::vector<UsableArea>& areas, Answer& answer);
 
 /// What is ahead beside each gap, once the gaps are known.
 void add_to_gaps(const Case& the_case, const flight::Timeline& plan, const std::vector<GroundTrace>& traces,

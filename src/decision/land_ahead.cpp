@@ -8,6 +8,9 @@
 namespace backfield::decision {
 namespace {
 
+constexpr int kFallPasses =
+    6;  // to a metre on a fall of 5 %; each adds what the fall is times the glide ratio of what the one before did
+
 /// Distance along the departure runway from its pavement start.
 double along_runway(const earth::RunwayEnd& end, const flight::AirState& s) {
   const double t = end.track.angle().si();
@@ -50,12 +53,23 @@ LandAheadTrace land_ahead(const Case& c, const aircraft::Performance& performanc
                                   .top = metres(flown.timeline.nodes().back().height_m)});
   const Length first_turn =
       c.departure.track.legs.empty() ? metres(1e9) : c.departure.track.legs.front().from_height.above_datum;
+  // Heights are above where the aeroplane lifted off: downhill the runway has fallen from there on; that it has risen
+  // uphill is not counted.
+  const Length roll = flown.distances.roll;
+  const auto ahead = [&](const flight::AirState& s) {
+    const double fall = std::max(0.0, -end.slope);
+    Length distance = glide.distance(s);
+    for (int pass = 0; pass < kFallPasses && fall > 0.0; ++pass) {
+      distance = glide.distance(s, (metres(s.ground_distance_m) - roll + distance) * fall);
+    }
+    return distance;
+  };
   const auto upper_edge = [&](Length last_metre) {
     const Judge judge = [&](Duration t) {
       const flight::AirState s = flown.timeline.at(t);
       // Once the departure turns, the runway is no longer ahead.
       if (s.height_m > first_turn.si()) return Verdict{false, -1e9, Limit::reach};
-      const double left = last_metre.si() - along_runway(end, s) - glide.distance(s).si() - on_ground.si();
+      const double left = last_metre.si() - along_runway(end, s) - ahead(s).si() - on_ground.si();
       return Verdict{left >= 0.0, left, Limit::stop};
     };
     const std::vector<Duration> times = moments(flown.timeline);

@@ -1,5 +1,7 @@
 #include "power_left.hpp"
 
+#include "engine_out_path.hpp"
+
 #include "backfield/aircraft/power.hpp"
 #include "backfield/flight/path_finder.hpp"
 
@@ -12,7 +14,6 @@ namespace {
 using aircraft::PowerCondition;
 using aircraft::PowerLeft;
 
-constexpr Length kFiftyFeet = feet(50);
 constexpr Length kCeilingStep = feet(100);
 constexpr Length kHighestCeiling = feet(20000);
 const Angle kNearest = degrees(0.1);
@@ -69,60 +70,6 @@ PartialPower partial(const Case& c, const aircraft::Performance& performance, do
   const bool climbs = level >= rule.circuit_needs && rate(rule.circuit_bank).si() > 0.0;
   p.verdict = climbs ? PartialVerdict::circuit : level.si() >= 0.0 ? PartialVerdict::holds : PartialVerdict::sinks;
   return p;
-}
-
-/// Where the path on one engine is over the ground at 50 ft, and what it does from there on, in one world.
-struct EngineOutPath {
-  Length begins;
-  double gross_rate, net_rate;  ///< m/s
-  double ground_speed;          ///< m/s
-  Length lost;                  ///< until it is clean: gear down and propeller not feathered for so long
-  /// Before it begins it is not relied on to be off the ground.
-  [[nodiscard]] Length at(Length distance, double rate) const {
-    if (distance < begins) return {};
-    return kFiftyFeet + metres((distance - begins).si() / ground_speed * rate) - lost;
-  }
-};
-
-/// Obstacles ahead of the runway, by the worst of the worlds; a departure that turns has none that lie along it.
-void add_obstacles(const Case& c, const std::vector<std::pair<const FlownWorld*, EngineOutPath>>& paths,
-                   OneEngineOut& out) {
-  const ObstacleRule& rule = c.policy.power_left.obstacles;
-  const earth::RunwayEnd& end = c.departure.end;
-  const earth::Position release = earth::offset(end.pavement_start, end.track, c.departure.start);
-  const double s = std::sin(end.track.angle().si());
-  const double k = std::cos(end.track.angle().si());
-  const Length departure_end = end.toda.value_or(end.tora.value_or(end.pavement)) - c.departure.start;
-  for (const earth::Obstacle& o : c.ground.obstacles) {
-    const double east = (o.position.east - release.east).si();
-    const double north = (o.position.north - release.north).si();
-    const Length along = metres(east * s + north * k);
-    const double right = east * k - north * s;
-    const Length off = metres(std::max(0.0, std::abs(right) - o.half_width.si()));
-    const Length beyond = std::max(Length{}, along - departure_end);
-    const bool before = along < std::min(out.path_begins, departure_end);
-    if (before || off > rule.beside_at(beyond)) {
-      out.aside.push_back({o.name, along, off, right > 0.0, rule.beside_at(beyond), before});
-      continue;
-    }
-    ObstacleAhead ahead;
-    ahead.name = o.name;
-    ahead.distance = along;
-    ahead.top = (o.top - c.elevation).above_datum;
-    ahead.required = ahead.top + rule.over_at(beyond);
-    ahead.gross = ahead.net = metres(1e9);
-    for (const auto& [world, path] : paths) {
-      ahead.gross = std::min(ahead.gross, path.at(along, path.gross_rate));
-      ahead.net = std::min(ahead.net, path.at(along, path.net_rate));
-    }
-    out.obstacles.push_back(ahead);
-  }
-  std::sort(out.obstacles.begin(), out.obstacles.end(),
-            [](const ObstacleAhead& a, const ObstacleAhead& b) { return a.distance < b.distance; });
-  // What lies before counts last: it is the less of a surprise.
-  std::stable_sort(out.aside.begin(), out.aside.end(), [](const ObstacleAside& a, const ObstacleAside& b) {
-    return std::pair(a.before, a.off - a.looked_at) < std::pair(b.before, b.off - b.looked_at);
-  });
 }
 
 std::optional<Length> ceiling(const Case& c, const aircraft::Performance& performance, const FlownWorld& w) {
@@ -202,26 +149,30 @@ OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performa
   out.stop = against(file.accelerate_stop, ground, braking, end.asda, c.departure.start, out.stop_beyond);
   out.go = against(file.accelerate_go, ground, rolling, end.toda, c.departure.start, out.go_beyond);
   out.path_begins_at_go = out.go.has_value();
-  std::vector<std::pair<const FlownWorld*, EngineOutPath>> paths;
+  std::vector<EngineOutClimb> climbs;
   for (const FlownWorld& w : worlds) {
     Climber here(c, performance, w, rule.evaluated_at);
-    const double rate = here.rate(condition(w), cas, {}).si();
-    const double speed = here.tas(cas).value.si();
-    const double headwind = earth::components(w.world.surface_wind(), end.track).headwind.si();
-    const Length begins = out.go ? out.go->needed : w.distances.to_50ft;
-    out.path_begins = std::max(out.path_begins, begins);
+    EngineOutClimb one;
+    one.world = &w;
+    one.net_decrement = rule.net_decrement;
+    one.begins = out.go ? out.go->needed : w.distances.to_50ft;
+    out.path_begins = std::max(out.path_begins, one.begins);
     // A failure on the roll is in the file's distance, and what comes after 50 ft is clean.
-    const Length lost = out.go ? Length{} : (file.lost_gear_down + file.lost_unfeathered) * file.clean_up;
-    paths.push_back({&w, {begins, rate, rate - rule.net_decrement * speed, std::max(1.0, speed - headwind), lost}});
+    if (!out.go) one.lost = (file.lost_gear_down + file.lost_unfeathered) * file.clean_up;
+    one.airspeed = here.tas(cas).value;
+    one.level = here.rate(condition(w), cas, {});
+    for (const flight::DepartureLeg& leg : c.departure.track.legs) {
+      one.turning.push_back(here.rate(condition(w), cas, bank_on_one_engine(c, leg)));
+    }
+    climbs.push_back(one);
     if (refusal.empty()) refusal = here.refusal();
   }
   if (refusal.empty()) refusal = climber.refusal();
   out.obstacle_rule = rule.obstacles;
-  out.obstacles_assessed = c.departure.track.legs.empty();
-  if (out.obstacles_assessed) add_obstacles(c, paths, out);
+  if (refusal.empty()) look_at_ground(c, climbs, out);
   out.ceiling = ceiling(c, performance, weak);
 
-  const bool clears = !out.obstacles.empty() && out.in_the_way() == nullptr;
+  const bool clears = !out.obstacles.empty() && out.in_the_way() == nullptr && (!out.terrain || out.terrain->clear());
   out.verdict = level.si() < 0.0 ? EngineOutVerdict::sinks
                 : out.net <= 0.0 ? EngineOutVerdict::holds
                 : clears         ? EngineOutVerdict::clears

@@ -1,12 +1,13 @@
 #include "scan.hpp"
 
+#include "ground.hpp"
+
 #include <algorithm>
 #include <cmath>
 
 namespace backfield::decision {
 namespace {
 
-constexpr double kClimbing_m = 50.0 * kMetresPerFoot;
 constexpr double kFar_m = -1e9;
 constexpr double kNearZero_m = 50.0 * kMetresPerFoot;  // margins that come this near are searched for hidden changes
 

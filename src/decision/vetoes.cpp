@@ -9,12 +9,10 @@
 namespace backfield::decision {
 namespace {
 
-constexpr double kBend = 0.15;             // of an arc, times its angle: a little more than it is off its chord
 constexpr Length kClimbsClear = feet(50);  // the first of the climb is over the runway and its strip
 
-/// Of the thing the climb comes nearest to in a world, from 50 ft on.
-flight::Clearance along_climb(const flight::Hazards& hazards, const flight::Timeline& timeline,
-                              const flight::AtRunway& runway) {
+/// The climb over the ground, from 50 ft on.
+std::vector<flight::WayPoint> way_of(const flight::Timeline& timeline) {
   std::vector<flight::WayPoint> way;
   const flight::AirState* before = nullptr;
   for (const flight::AirState& s : timeline.nodes()) {
@@ -22,7 +20,7 @@ flight::Clearance along_climb(const flight::Hazards& hazards, const flight::Time
     double off = 0.0;
     if (before != nullptr) {
       const double length = std::hypot(s.east_m - before->east_m, s.north_m - before->north_m);
-      off = kBend * length * std::abs(std::remainder(s.heading_rad - before->heading_rad, 2.0 * kPi));
+      off = flight::off_the_chord(length, std::remainder(s.heading_rad - before->heading_rad, 2.0 * kPi));
     }
     way.push_back({s.east_m, s.north_m, s.height_m, off});
     before = &s;
@@ -31,9 +29,18 @@ flight::Clearance along_climb(const flight::Hazards& hazards, const flight::Time
     const flight::AirState last = timeline.nodes().back();
     way.push_back({last.east_m, last.north_m, last.height_m});
   }
-  flight::Clearance clearance = hazards.along(way, &runway);
-  hazards.explain(way, clearance, &runway);
-  return clearance;
+  return way;
+}
+
+/// How far from brake release the climb is nearest to a place, seen from above.
+Length flown_to(const flight::Timeline& timeline, earth::Position place) {
+  const auto off = [&](const flight::AirState& s) {
+    return std::hypot(s.east_m - place.east.si(), s.north_m - place.north.si());
+  };
+  const auto& nodes = timeline.nodes();
+  const auto nearest =
+      std::min_element(nodes.begin(), nodes.end(), [&](const auto& a, const auto& b) { return off(a) < off(b); });
+  return metres(nearest->ground_distance_m);
 }
 
 std::optional<Veto::Place> place_of(const flight::Clearance& clearance) {
@@ -101,6 +108,31 @@ std::string in_words(const Veto& veto) {
          (veto.place && !veto.below ? ": " : ": up to ") + by_how_much(veto.below, veto.within, veto.place);
 }
 
+/// One warning for each thing that the climb is not clear of in any world, of the world that is the farthest from it.
+void add_climb(const Case& c, const std::vector<FlownWorld>& worlds, Answer& answer) {
+  struct Worst {
+    flight::Clearance clearance;
+    const FlownWorld* world;
+  };
+  std::map<flight::Hazard, Worst> by_thing;
+  const flight::Hazards hazards(c.ground, c.policy.clearance, c.elevation);
+  const flight::AtRunway runway = below_the_climb(c);
+  for (const FlownWorld& w : worlds) {
+    for (const flight::Clearance& clearance : hazards.all_not_clear(way_of(w.timeline), &runway)) {
+      const auto [found, is_new] = by_thing.try_emplace(clearance.hazard, Worst{clearance, &w});
+      if (!is_new && clearance.margin < found->second.clearance.margin) found->second = {clearance, &w};
+    }
+  }
+  for (const auto& [thing, worst] : by_thing) {
+    const bool unknown = worst.clearance.by_terrain && !worst.clearance.ground;
+    answer.warnings.push_back(
+        "with power, the climb itself is " + std::string(unknown ? "over " : "not clear of ") +
+        flight::name_of(c.ground, thing) + " " + in_words_m(flown_to(worst.world->timeline, worst.clearance.where)) +
+        " from brake release (world " + worst.world->world.name +
+        "): " + by_how_much(worst.clearance.below, worst.clearance.within, place_of(worst.clearance)) + ".");
+  }
+}
+
 void add_ground(const Case& c, const Scans& scans, Answer& answer) {
   if (c.ground.empty()) return;
   const std::string unchecked =
@@ -114,15 +146,7 @@ void add_ground(const Case& c, const Scans& scans, Answer& answer) {
       }
     }
   }
-  const flight::Hazards hazards(c.ground, c.policy.clearance, c.elevation);
-  for (const FlownWorld& w : scans.worlds) {
-    const flight::Clearance clearance = along_climb(hazards, w.timeline, below_the_climb(c));
-    if (clearance.clear()) continue;
-    answer.warnings.push_back("with power, the climb itself is not clear of " +
-                              flight::name_of(c.ground, clearance.hazard) + " (world " + w.world.name +
-                              "): " + by_how_much(clearance.below, clearance.within, place_of(clearance)) + ".");
-    break;
-  }
+  add_climb(c, scans.worlds, answer);
   if (c.terrain == TerrainBasis::posts) {
     answer.assumptions.push_back(
         "terrain: " + c.terrain_source +

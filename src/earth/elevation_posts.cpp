@@ -52,8 +52,7 @@ bool on_one_grid(const ElevationPosts& a, const ElevationPosts& b) {
 }
 
 ElevationPosts within_reach(Geodetic origin, const ElevationPosts& posts) {
-  ElevationPosts kept = posts;
-  kept.heights_m.clear();
+  ElevationPosts kept{posts.south_west, posts.step_north, posts.step_east, 0, 0, {}};
   const double step_east = in_degrees(posts.step_east);
   const double step_north = in_degrees(posts.step_north);
   const auto [west, east] = within(reach_east(origin), east_of(posts.south_west, origin), step_east, posts.columns);
@@ -67,9 +66,7 @@ ElevationPosts within_reach(Geodetic origin, const ElevationPosts& posts) {
   kept.heights_m.reserve(kept.rows * kept.columns);
   for (std::size_t k = 0; k < kept.rows; ++k) {
     const std::size_t from_north = posts.rows - static_cast<std::size_t>(north) + k;
-    const auto first = posts.heights_m.begin() +
-                       static_cast<std::ptrdiff_t>(from_north * posts.columns + static_cast<std::size_t>(west));
-    kept.heights_m.insert(kept.heights_m.end(), first, first + static_cast<std::ptrdiff_t>(kept.columns));
+    kept.heights_m.append(posts.heights_m, from_north * posts.columns + static_cast<std::size_t>(west), kept.columns);
   }
   return kept;
 }

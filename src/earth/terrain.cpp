@@ -5,6 +5,7 @@
 #include "backfield/base/contract.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -64,18 +65,24 @@ Terrain::Terrain(Geodetic origin, const std::vector<ElevationPosts>& pieces) {
   }
   columns_ = east - west;
   rows_ = north - south;
-  heights_.assign(static_cast<std::size_t>(columns_ * rows_), kVoid);
+  heights_ = PostHeights(static_cast<std::size_t>(columns_ * rows_), kVoid);
   for (std::size_t k = 0; k < pieces.size(); ++k) {
     const auto rows = static_cast<std::ptrdiff_t>(pieces[k].rows);
     const auto columns = static_cast<std::ptrdiff_t>(pieces[k].columns);
     for (std::ptrdiff_t row = 0; row < rows; ++row) {
-      const float* from = pieces[k].heights_m.data() + (rows - 1 - row) * columns;
-      float* to = heights_.data() + (places[k].row + row - south) * columns_ + places[k].column - west;
-      for (std::ptrdiff_t i = 0; i < columns; ++i) to[i] = std::fmax(to[i], from[i]);  // a number beats a void
+      const auto from = static_cast<std::size_t>((rows - 1 - row) * columns);
+      const auto to = static_cast<std::size_t>((places[k].row + row - south) * columns_ + places[k].column - west);
+      for (std::size_t i = 0; i < pieces[k].columns; ++i) {
+        heights_.set(to + i, std::fmax(heights_[to + i], pieces[k].heights_m[from + i]));  // a number beats a void
+      }
     }
   }
   const double grid_west = first_west + static_cast<double>(west) * step_east_;
   const double grid_south = first_south + static_cast<double>(south) * step_north_;
+  const double poleward =
+      std::max(std::abs(grid_south), std::abs(grid_south + static_cast<double>(rows_ - 1) * step_north_));
+  spacing_ = metres(std::min(step_north_ * kNorthPerDegree_m,
+                             step_east_ * kEastPerDegree_m * std::max(0.0, std::cos(degrees(poleward).si()))));
   lay_lattice(LocalFrame(origin), grid_west, grid_south);
   find_slopes(grid_south);
   find_blocks();
@@ -117,41 +124,48 @@ float Terrain::height(std::ptrdiff_t column, std::ptrdiff_t row) const {
 
 /// Of every cell whose four posts are known, then for each post the steepest within two cells to every side.
 void Terrain::find_slopes(double south) {
-  const auto at = [this](std::ptrdiff_t i, std::ptrdiff_t j) { return static_cast<std::size_t>(j * columns_ + i); };
-  std::vector<std::uint8_t> cells(heights_.size(), 0);
-  for (std::ptrdiff_t j = 0; j + 1 < rows_; ++j) {
-    const double lat = std::max(std::abs(south + static_cast<double>(j) * step_north_),
-                                std::abs(south + static_cast<double>(j + 1) * step_north_));
-    const double east_m = step_east_ * kEastPerDegree_m * std::cos(degrees(lat).si());
-    const double north_m = step_north_ * kNorthPerDegree_m;
-    for (std::ptrdiff_t i = 0; i + 1 < columns_; ++i) {
-      const double sw = height(i, j), se = height(i + 1, j), nw = height(i, j + 1), ne = height(i + 1, j + 1);
-      const double east = std::max(std::abs(se - sw), std::abs(ne - nw)) / east_m;
-      const double north = std::max(std::abs(nw - sw), std::abs(ne - se)) / north_m;
-      const double slope = std::ceil(std::hypot(east, north) / kSlopeUnit);
-      if (std::isnan(sw + se + nw + ne)) continue;
-      cells[at(i, j)] = static_cast<std::uint8_t>(std::min(slope, static_cast<double>(kUnknownSlope)));
-    }
-  }
+  const auto width = static_cast<std::size_t>(columns_);
+  slopes_.assign(heights_.size(), 0);
   // The cells about post (i, j), two to every side, have their south-west posts at i - 2 .. i + 1.
-  std::vector<std::uint8_t> rows(cells.size(), 0);
-  slopes_.assign(cells.size(), 0);
-  for (std::ptrdiff_t j = 0; j < rows_; ++j) {
-    for (std::ptrdiff_t i = 0; i < columns_; ++i) {
-      for (std::ptrdiff_t k = std::max<std::ptrdiff_t>(0, i - 2); k <= std::min(i + 1, columns_ - 1); ++k) {
-        rows[at(i, j)] = std::max(rows[at(i, j)], cells[at(k, j)]);
+  constexpr std::ptrdiff_t kRows = 4;
+  std::array<std::vector<std::uint8_t>, kRows> widened;  // of the last rows of cells
+  for (std::vector<std::uint8_t>& row : widened) row.assign(width, 0);
+  std::vector<std::uint8_t> cells(width, 0);
+  for (std::ptrdiff_t j = 0; j <= rows_; ++j) {
+    std::vector<std::uint8_t>& here = widened[static_cast<std::size_t>(j % kRows)];
+    std::fill(here.begin(), here.end(), std::uint8_t{0});
+    if (j + 1 < rows_) {
+      find_cells(south, j, cells);
+      for (std::ptrdiff_t i = 0; i < columns_; ++i) {
+        for (std::ptrdiff_t k = std::max<std::ptrdiff_t>(0, i - 2); k <= std::min(i + 1, columns_ - 1); ++k) {
+          auto& most = here[static_cast<std::size_t>(i)];
+          most = std::max(most, cells[static_cast<std::size_t>(k)]);
+        }
       }
     }
-  }
-  for (std::ptrdiff_t j = 0; j < rows_; ++j) {
-    for (std::ptrdiff_t k = std::max<std::ptrdiff_t>(0, j - 2); k <= std::min(j + 1, rows_ - 1); ++k) {
-      for (std::ptrdiff_t i = 0; i < columns_; ++i) slopes_[at(i, j)] = std::max(slopes_[at(i, j)], rows[at(i, k)]);
-    }
-  }
-  for (std::ptrdiff_t j = 0; j < rows_; ++j) {
+    if (j == 0) continue;
     for (std::ptrdiff_t i = 0; i < columns_; ++i) {
-      if (beside_void(i, j)) slopes_[at(i, j)] = kUnknownSlope;
+      std::uint8_t& slope = slopes_[static_cast<std::size_t>((j - 1) * columns_ + i)];
+      for (const std::vector<std::uint8_t>& row : widened) slope = std::max(slope, row[static_cast<std::size_t>(i)]);
+      if (beside_void(i, j - 1)) slope = kUnknownSlope;
     }
+  }
+}
+
+/// Of the cells north of a row of posts, none beyond the last column; 0 where one of the four posts is unknown.
+void Terrain::find_cells(double south, std::ptrdiff_t j, std::vector<std::uint8_t>& cells) const {
+  const double lat = std::max(std::abs(south + static_cast<double>(j) * step_north_),
+                              std::abs(south + static_cast<double>(j + 1) * step_north_));
+  const double east_m = step_east_ * kEastPerDegree_m * std::cos(degrees(lat).si());
+  const double north_m = step_north_ * kNorthPerDegree_m;
+  std::fill(cells.begin(), cells.end(), std::uint8_t{0});
+  for (std::ptrdiff_t i = 0; i + 1 < columns_; ++i) {
+    const double sw = height(i, j), se = height(i + 1, j), nw = height(i, j + 1), ne = height(i + 1, j + 1);
+    if (std::isnan(sw + se + nw + ne)) continue;
+    const double east = std::max(std::abs(se - sw), std::abs(ne - nw)) / east_m;
+    const double north = std::max(std::abs(nw - sw), std::abs(ne - se)) / north_m;
+    const double slope = std::ceil(std::hypot(east, north) / kSlopeUnit);
+    cells[static_cast<std::size_t>(i)] = static_cast<std::uint8_t>(std::min(slope, static_cast<double>(kUnknownSlope)));
   }
 }
 

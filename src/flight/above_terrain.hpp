@@ -21,10 +21,11 @@ class AboveTerrain {
         around_m_(rule.around_runway.si()),
         datum_m_(datum.above_sea_level.si()) {}
 
+  enum class Of { all, known, unknown };
   /// Brings `least` down to what there is along the way (see clearance.hpp), and notes where, and whether the ground is
-  /// known there.
-  void look(const std::vector<WayPoint>& way, const AtRunway& runway, double& least, WayPoint& where,
-            bool& known) const;
+  /// known there; of the ground that is asked for.
+  void look(const std::vector<WayPoint>& way, const AtRunway& runway, double& least, WayPoint& where, bool& known,
+            Of of = Of::all) const;
   /// How much more height would do wherever the way is too low over known ground; >= 0.
   [[nodiscard]] Length below(const std::vector<WayPoint>& way, const AtRunway& runway) const;
   [[nodiscard]] std::optional<earth::Altitude> ground(earth::Position place) const {

@@ -10,9 +10,6 @@ constexpr double kMostOffAxis_m = 1.0;
 constexpr double kStraight_s = 3.0;         // longest step of a straight ...
 constexpr double kArc = 5.0 * kPi / 180.0;  // ... and of a turn
 constexpr int kPartsOfRoll = 3;
-// A way whose velocity changes by dv in dt, evenly, is dv dt / 8 off the straight line at most; a little more where the
-// change is not quite even.
-constexpr double kBend = 0.15;
 constexpr double kWindBend = 0.25;     // the wind may change at any moment of the step
 constexpr double kEntryBend_m = 0.05;  // half a g for a step of the entry moves it by less
 
@@ -40,7 +37,7 @@ class Recorder {
     const double wind = std::hypot(at_a.wind_east, at_a.wind_north);
     const double change = std::hypot(at_b.wind_east - at_a.wind_east, at_b.wind_north - at_a.wind_north);
     const double length = std::hypot(b.e - a.e, b.n - a.n, b.h - a.h) + wind * dt;
-    return kBend * length * std::abs(std::remainder(b.psi - a.psi, 2.0 * kPi)) + kWindBend * change * dt;
+    return off_the_chord(length, std::remainder(b.psi - a.psi, 2.0 * kPi)) + kWindBend * change * dt;
   }
   void add(const Point& p, bool goes_on, double off) {
     way_.push_back({p.e, p.n, p.h, off, goes_on});

@@ -2,10 +2,12 @@
 
 #include "above_terrain.hpp"
 #include "clearance_reserves.hpp"
+#include "stages.hpp"
 
 #include "backfield/base/contract.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -89,11 +91,22 @@ Hazards::Value Hazards::at(const Thing& thing, const WayPoint& p) {
   return {height, earth::distance_to(*thing.area, {metres(p.east_m), metres(p.north_m)}).si() - thing.beside};
 }
 
+/// Nothing on a stage is nearer.
+double Hazards::at_least(const Thing& thing, const Stage& s) {
+  const double height = s.lowest - thing.floor;
+  const double east = std::max({s.west - thing.east, thing.east - s.east, 0.0});
+  const double north = std::max({s.south - thing.north, thing.north - s.north, 0.0});
+  return std::max(height, std::sqrt(east * east + north * north) - thing.reach - thing.beside) - s.off;
+}
+
 /// Brings `least` down to what there is along the way, and notes where that is.
 ///
 /// Neither the distance nor the height changes by more than the way is long. So a stretch is passed over whose ends are
 /// farther off than that, and any other is halved; of the height, which runs straight, its lower end is known besides.
-void Hazards::look(const Thing& thing, const std::vector<WayPoint>& way, double& least, WayPoint& where) {
+///
+/// A stage is passed over where its box is far enough off.
+void Hazards::look(const Thing& thing, const std::vector<WayPoint>& way, const std::vector<Stage>& stages,
+                   double& least, WayPoint& where) {
   const auto tolerance = [&] { return kTolerance_m + kToleranceShare * std::abs(least); };
   const auto note = [&](const Value& v, double off, const WayPoint& p) {
     if (v.margin() - off >= least) return;
@@ -123,17 +136,17 @@ void Hazards::look(const Thing& thing, const std::vector<WayPoint>& way, double&
     }
   };
   // Of a point that was passed over nothing is known but that the margin is at least `known`.
-  double known = -1.0;
+  double known = 0.0;
   bool exactly = false;
   Value here{};
-  for (std::size_t i = 0; i < way.size(); ++i) {
+  const auto step_to = [&](std::size_t i, bool first) {
     const WayPoint& p = way[i];
     const double length = i > 0 && p.goes_on ? apart(way[i - 1], p) : 0.0;
     const bool apart_before = i > 0 && !p.goes_on;
-    if (i > 0 && !apart_before && known - length - p.off_m >= least) {
+    if (!first && !apart_before && known - length - p.off_m >= least) {
       known -= length;
       exactly = false;
-      continue;
+      return;
     }
     const Value before = exactly || i == 0 ? here : at(thing, way[i - 1]);
     here = at(thing, p);
@@ -141,6 +154,16 @@ void Hazards::look(const Thing& thing, const std::vector<WayPoint>& way, double&
     known = here.margin();
     note(here, 0.0, p);
     if (i > 0 && !apart_before) refine({way[i - 1], p, before, here, length}, p.off_m);
+  };
+  bool passed_over = true;
+  for (const Stage& stage : stages) {
+    const bool pass_over = at_least(thing, stage) >= least;
+    if (pass_over) exactly = false;
+    for (std::size_t i = stage.first; i < stage.last && !pass_over; ++i) {
+      step_to(i, passed_over);
+      passed_over = false;
+    }
+    passed_over = passed_over || pass_over;
   }
 }
 
@@ -167,9 +190,12 @@ Clearance Hazards::along(const std::vector<WayPoint>& way, const AtRunway* runwa
   Clearance worst;
   double least = kClearanceOfInterest.si();
   WayPoint where = way.front();
+  const std::vector<Stage> stages = stages_of(way);
+  const Stage whole = all_of(stages);
   for (Hazard i = 0; i < things_.size(); ++i) {
+    if (at_least(things_[i], whole) >= least) continue;
     const double before = least;
-    look(things_[i], way, least, where);
+    look(things_[i], way, stages, least, where);
     if (least < before) worst.hazard = i;
   }
   if (terrain_) {
@@ -185,6 +211,38 @@ Clearance Hazards::along(const std::vector<WayPoint>& way, const AtRunway* runwa
   worst.margin = metres(margin);
   worst.where = {metres(where.east_m), metres(where.north_m)};
   return worst;
+}
+
+std::vector<Clearance> Hazards::all_not_clear(const std::vector<WayPoint>& way, const AtRunway* runway) const {
+  require(!empty() && !way.empty(), "a way, and something to keep clear of");
+  std::vector<Clearance> all;
+  const auto add = [&](Hazard hazard, double least, const WayPoint& where) {
+    if (least - kTolerance_m >= 0.0) return;
+    Clearance c;
+    c.hazard = hazard;
+    c.by_terrain = hazard >= things_.size();
+    c.margin = metres(least - kTolerance_m);
+    c.where = {metres(where.east_m), metres(where.north_m)};
+    explain(way, c, runway);
+    all.push_back(c);
+  };
+  const std::vector<Stage> stages = stages_of(way);
+  for (Hazard i = 0; i < things_.size(); ++i) {
+    double least = kClearanceOfInterest.si();
+    WayPoint where = way.front();
+    look(things_[i], way, stages, least, where);
+    add(i, least, where);
+  }
+  if (!terrain_) return all;
+  require(runway != nullptr, "over terrain, the runway is needed");
+  for (const auto of : {AboveTerrain::Of::known, AboveTerrain::Of::unknown}) {
+    double least = kClearanceOfInterest.si();
+    WayPoint where = way.front();
+    bool known = of == AboveTerrain::Of::known;
+    terrain_->look(way, *runway, least, where, known, of);
+    add(things_.size() + (known ? 0 : 1), least, where);
+  }
+  return all;
 }
 
 void Hazards::explain(const std::vector<WayPoint>& way, Clearance& found, const AtRunway* runway) const {

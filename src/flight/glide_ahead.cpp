@@ -33,7 +33,7 @@ GlideAhead::~GlideAhead() = default;
 GlideAhead::GlideAhead(GlideAhead&&) noexcept = default;
 GlideAhead& GlideAhead::operator=(GlideAhead&&) noexcept = default;
 
-Length GlideAhead::distance(const AirState& failure) const {
+Length GlideAhead::distance(const AirState& failure, Length ground_below) const {
   const Impl& im = *impl_;
   const aircraft::Performance& performance = *im.setup.performance;
   const EntryStyle style{im.setup.model.entry, im.setup.technique.reaction.si(),
@@ -45,7 +45,8 @@ Length GlideAhead::distance(const AirState& failure) const {
   const double s = std::sin(im.setup.track.angle().si());
   const double c = std::cos(im.setup.track.angle().si());
   const double along = (p.e - failure.east_m) * s + (p.n - failure.north_m) * c;
-  return metres(along + (p.h > 0.0 ? im.final.distance(p.h) : 0.0));
+  const double below = ground_below.si() * im.final.distance(1.0);
+  return metres(along + (p.h > 0.0 ? im.final.distance(p.h) : 0.0) + below);
 }
 
 }  // namespace backfield::flight

@@ -10,7 +10,6 @@
 namespace backfield::flight {
 namespace {
 
-constexpr double kBend = 0.15;      // of an arc, times its angle: a little more than it is off its chord
 constexpr double kStraight_m = 30;  // of height: between points of the way down a straight
 
 PathFinderSetup finder_setup(const GlideReachSetup& s) {
@@ -106,7 +105,7 @@ std::vector<WayPoint> GlideReach::way(const Failure& failure, const GlideRay& ra
   std::vector<WayPoint> way{{state.east_m, state.north_m, state.height_m}};
   const auto to = [&way](double east, double north, double height, double angle) {
     const double length = std::hypot(east - way.back().east_m, north - way.back().north_m);
-    way.push_back({east, north, height, kBend * length * std::abs(angle)});
+    way.push_back({east, north, height, off_the_chord(length, angle)});
   };
   to(entered.e, entered.n, entered.h, 0.0);
   const double turned = std::remainder(ray.track.angle().si() - entered.psi, 2.0 * kPi);

@@ -1,5 +1,7 @@
 #include "read_ground.hpp"
 
+#include "catalogue_source.hpp"
+
 #include "read_obstacles.hpp"
 
 #include "backfield/base/polygon.hpp"
@@ -85,6 +87,16 @@ std::optional<earth::Position> read_place(const Value& value, const earth::Local
     return std::nullopt;
   }
   return local;
+}
+
+std::optional<earth::Position> near_place(const earth::LocalFrame& frame, double latitude_deg, double longitude_deg) {
+  if (!is_on_earth(latitude_deg, longitude_deg)) return std::nullopt;
+  const earth::Position local = frame.to_local({degrees(latitude_deg), degrees(longitude_deg)});
+  return earth::distance(local, {}) > kFarthestOnGround ? std::nullopt : std::optional(local);
+}
+
+bool near_if_swapped(const earth::LocalFrame& frame, double latitude_deg, double longitude_deg) {
+  return near_place(frame, longitude_deg, latitude_deg).has_value();
 }
 
 std::string threshold_in(const earth::AvoidArea& area, const std::vector<earth::RunwayEnd>& ends) {

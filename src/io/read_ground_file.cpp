@@ -7,6 +7,8 @@
 #include "read_ground.hpp"
 #include "read_ground_rule.hpp"
 
+#include "backfield/earth/terrain.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -26,16 +28,15 @@ struct GroundFile {
 std::optional<Ring> local_ring(const GeoPolygon& polygon, const GeodeticRing& corners, const earth::LocalFrame& frame) {
   Ring ring;
   for (const earth::Geodetic& place : corners) {
-    const earth::Position local = frame.to_local(place);
-    if (earth::distance(local, {}) > kFarthestOnGround) {
-      const bool swapped = std::abs(place.longitude.si()) <= 0.5 * kPi &&
-                           earth::distance(frame.to_local({place.longitude, place.latitude}), {}) <= kFarthestOnGround;
+    const auto local = near_place(frame, in_degrees(place.latitude), in_degrees(place.longitude));
+    if (!local) {
+      const bool swapped = near_if_swapped(frame, in_degrees(place.latitude), in_degrees(place.longitude));
       polygon.coordinates.refuse(
           "corners within 60 km of the aerodrome",
           swapped ? "latitude and longitude are swapped: GeoJSON has longitude first" : "is a digit or a sign wrong?");
       return std::nullopt;
     }
-    ring.push_back({local.east.si(), local.north.si()});
+    ring.push_back({local->east.si(), local->north.si()});
   }
   return ring;
 }
@@ -63,12 +64,23 @@ double longest(const Ring& ring) {
   return most;
 }
 
-earth::Altitude read_elevation(const Fields& fields, const std::string& name, const decision::Case& place) {
+/// As stated; none where the terrain is to be asked for each outline.
+std::optional<earth::Altitude> read_elevation(const Fields& fields, const std::string& name,
+                                              const decision::Case& place) {
   if (const auto elevation = fields.get("elevation_m")) {
-    return {metres(elevation->si(Dimension::number, {-450, 4500, "", -100, 2000}).value_or(0.0))};
+    return earth::Altitude{metres(elevation->si(Dimension::number, {-450, 4500, "", -100, 2000}).value_or(0.0))};
   }
-  fields.map().assume(name + ": no elevation stated, taken as the aerodrome's");
-  return place.elevation;
+  fields.map().assume(name + (place.ground.terrain ? ": no elevation stated, taken from the terrain at its middle"
+                                                   : ": no elevation stated, taken as the aerodrome's"));
+  return place.ground.terrain ? std::nullopt : std::optional(place.elevation);
+}
+
+/// Of the terrain at the middle of all corners; where that is not known, the aerodrome's.
+earth::Altitude elevation_at(const Ring& ring, const decision::Case& place) {
+  PlanePoint sum{0.0, 0.0};
+  for (const PlanePoint& p : ring) sum = {sum.x + p.x, sum.y + p.y};
+  const auto count = static_cast<double>(ring.size());
+  return place.ground.terrain->elevation({metres(sum.x / count), metres(sum.y / count)}).value_or(place.elevation);
 }
 
 void read_landable(const GeoFeature& feature, const decision::Case& place, GroundFile& file) {
@@ -86,12 +98,13 @@ void read_landable(const GeoFeature& feature, const decision::Case& place, Groun
   area.surface = *surface;
   area.slope = *slope / 100.0;
   area.wires = *wires;
-  area.elevation = read_elevation(fields, area.name, place);
+  const auto elevation = read_elevation(fields, area.name, place);
   const earth::LocalFrame frame(place.origin);
   double most = 0.0;
   for (const GeoPolygon& polygon : feature.polygons) {
     auto outline = local_polygon(polygon, frame);
     if (!outline) return;
+    area.elevation = elevation ? *elevation : elevation_at(outline->outline, place);
     most = std::max(most, longest(outline->outline));
     area.outline = std::move(*outline);
     file.landable.push_back(area);
@@ -108,13 +121,13 @@ void read_avoid(const GeoFeature& feature, const decision::Case& place, GroundFi
   const auto name = fields.need_text("name", "a name for the brief");
   const auto why = fields.need_choice<earth::AreaKind>("why", kWhy);
   if (!name || !why) return;
-  const earth::Altitude elevation = read_elevation(fields, *name, place);
+  const auto elevation = read_elevation(fields, *name, place);
   const earth::LocalFrame frame(place.origin);
   for (const GeoPolygon& polygon : feature.polygons) {
     const auto outline = local_polygon(polygon, frame);
     if (!outline) return;
     if (!outline->holes.empty()) fields.map().assume(*name + ": what is cut out of it is avoided as well");
-    earth::AvoidArea area{*name, *why, elevation, {}};
+    earth::AvoidArea area{*name, *why, elevation ? *elevation : elevation_at(outline->outline, place), {}};
     for (const PlanePoint& p : outline->outline) area.ring.push_back({metres(p.x), metres(p.y)});
     if (const std::string covered = threshold_in(area, place.options); !covered.empty()) {
       polygon.coordinates.refuse("an outline that leaves out the runways", covered);

@@ -168,15 +168,10 @@ class Reader {
     const auto latitude = degrees_in(kLatitude);
     const auto longitude = degrees_in(kLongitude);
     if (!latitude || !longitude) return std::nullopt;
-    const auto near = [&](double north, double east) -> std::optional<earth::Position> {
-      if (!is_on_earth(north, east)) return std::nullopt;
-      if (frame_ == nullptr) return earth::Position{};
-      const earth::Position local = frame_->to_local({degrees(north), degrees(east)});
-      return earth::distance(local, {}) > kFarthestOnGround ? std::nullopt : std::optional(local);
-    };
-    const auto here = near(*latitude, *longitude);
+    if (frame_ == nullptr && is_on_earth(*latitude, *longitude)) return earth::Position{};
+    const auto here = frame_ != nullptr ? near_place(*frame_, *latitude, *longitude) : std::nullopt;
     if (here) return here;
-    const bool swapped = frame_ != nullptr && near(*longitude, *latitude).has_value();
+    const bool swapped = frame_ != nullptr && near_if_swapped(*frame_, *latitude, *longitude);
     if (!is_on_earth(*latitude, 0.0)) {
       refuse(kLatitude, "-90 to 90 degrees", swapped ? kSwapped : "");
     } else if (!is_on_earth(0.0, *longitude)) {

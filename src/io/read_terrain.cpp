@@ -42,7 +42,7 @@ bool is_elsewhere(const std::string& path, earth::Geodetic origin) {
   outline.south_west = *corner;
   outline.step_north = outline.step_east = degrees(0.1);
   outline.rows = outline.columns = 11;
-  outline.heights_m.assign(outline.rows * outline.columns, 0.0F);
+  outline.heights_m = {outline.rows * outline.columns, 0.0F};
   return earth::within_reach(origin, outline).rows == 0;
 }
 

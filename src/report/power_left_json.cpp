@@ -44,24 +44,39 @@ Json rule(const decision::ObstacleRule& r) {
           {"beside_growth", ratio(r.beside_growth)}};
 }
 
+Json terrain(const decision::TerrainUnder& t) {
+  const auto ground = [](const decision::ObstacleAhead& x) {
+    return Json{{"distance_m", m(x.distance)}, {"ground_ft", ft(x.top)}, {"required_ft", ft(x.required)},
+                {"gross_ft", ft(x.gross)},     {"net_ft", ft(x.net)},    {"clear", x.clear()}};
+  };
+  return {{"assessed", t.assessed},
+          {"up_to_ft", ft(t.up_to)},
+          {"looked_at_to_m", m(t.to)},
+          {"least_to_spare", or_null(t.nearest, ground)},
+          {"too_low_from_m", or_null(t.too_low_from, m)},
+          {"not_known_from_m", or_null(t.unknown_from, m)}};
+}
+
 Json one_engine_out(const decision::OneEngineOut& o) {
-  return {{"verdict", decision::name_of(o.verdict)},
-          {"decided_in", o.decided_in},
-          {"climb", list(o.climb, climb)},
-          {"gross_gradient_percent", percent(o.gross)},
-          {"net_gradient_percent", percent(o.net)},
-          {"rate_gear_down_fpm", fpm(o.gear_down)},
-          {"rate_unfeathered_fpm", fpm(o.unfeathered)},
-          {"half_circle_radius_m", m(o.half_circle_radius)},
-          {"half_circle_height_ft", ft(o.half_circle_height)},
-          {"accelerate_stop", or_null(o.stop, against)},
-          {"accelerate_go", or_null(o.go, against)},
-          {"path_begins_m", m(o.path_begins)},
-          {"obstacle_rule", rule(o.obstacle_rule)},
-          {"obstacles_assessed", o.obstacles_assessed},
-          {"obstacles", list(o.obstacles, obstacle)},
-          {"obstacles_not_considered", list(o.aside, aside)},
-          {"holds_height_up_to_ft", or_null(o.ceiling, ft)}};
+  Json all = {{"verdict", decision::name_of(o.verdict)},
+              {"decided_in", o.decided_in},
+              {"climb", list(o.climb, climb)},
+              {"gross_gradient_percent", percent(o.gross)},
+              {"net_gradient_percent", percent(o.net)},
+              {"rate_gear_down_fpm", fpm(o.gear_down)},
+              {"rate_unfeathered_fpm", fpm(o.unfeathered)},
+              {"half_circle_radius_m", m(o.half_circle_radius)},
+              {"half_circle_height_ft", ft(o.half_circle_height)},
+              {"accelerate_stop", or_null(o.stop, against)},
+              {"accelerate_go", or_null(o.go, against)},
+              {"path_begins_m", m(o.path_begins)},
+              {"obstacle_rule", rule(o.obstacle_rule)},
+              {"obstacles_assessed", o.obstacles_assessed},
+              {"obstacles", list(o.obstacles, obstacle)},
+              {"obstacles_not_considered", list(o.aside, aside)},
+              {"holds_height_up_to_ft", or_null(o.ceiling, ft)}};
+  if (o.terrain) all["terrain"] = terrain(*o.terrain);
+  return all;
 }
 
 Json shares(const decision::GroundShares& g) {

@@ -61,25 +61,36 @@ Lines partial_on_page(const Brief& brief) {
                  kWidth);
 }
 
+/// Of the ground under a path that is not known to come too low over it.
+std::string ground_on_page(const decision::OneEngineOut& o) {
+  if (!o.terrain) return " terrain is not looked at";
+  if (!o.terrain->assessed) return "; THE GROUND IS NOT LOOKED AT";
+  if (o.terrain->unknown_from) return "; THE GROUND IS NOT KNOWN from " + m(*o.terrain->unknown_from, Rounding::down);
+  return " and the ground";
+}
+
 /// What to do once it is cleaned up, by the verdict.
 std::string action(const Brief& brief, const decision::OneEngineOut& o) {
   const decision::PowerLeftRule& rule = brief.the_case.policy.power_left;
   const std::string straight = "straight on to " + ft(rule.straight_until) + " above aerodrome";
   const std::string on =
       straight + ", on to circuit height; turns with " + deg(rule.one_engine_bank) + " of bank at most.";
+  const std::string ground = ground_on_page(o);
   switch (o.verdict) {
     case decision::EngineOutVerdict::clears:
-      return "climbs, and over the obstacles stated; terrain is not looked at: " + on;
+      return "climbs, and over the obstacles stated" + std::string(o.terrain ? "" : ";") + ground + ": " + on;
     case decision::EngineOutVerdict::climbs:
       if (const auto* obstacle = o.in_the_way()) {
         return "climbs, but NOT over " + ascii(obstacle->name, 30) + ": turn away before it with " +
                deg(rule.one_engine_bank) + " of bank at most, or go lighter.";
       }
       return std::string("climbs; ") +
-             (!o.obstacles_assessed ? "obstacles are not looked at, for the departure turns"
+             (!o.obstacles_assessed
+                  ? "obstacles are not looked at, for one engine does not reach the height of the departure's turn"
               : o.aside.empty()     ? "no obstacle is stated"
-                                    : "no obstacle stated stands in the way looked at") +
-             ", terrain is not looked at: " + on;
+              : o.obstacles.empty() ? "no obstacle stated stands in the way looked at"
+                                    : "and over the obstacles stated") +
+             (o.terrain ? "" : ",") + ground + ": " + on;
     case decision::EngineOutVerdict::holds:
       return "holds height, that is not a climb: no obstacle is cleared. " + straight +
              "; the live engine is for choosing the ground. No return to the circuit is planned.";
@@ -157,6 +168,42 @@ Lines not_considered(const decision::OneEngineOut& o) {
   return lines;
 }
 
+std::string shortfall(const decision::ObstacleAhead& x) {
+  return "gross " + ft(x.gross, Rounding::down) + ", net " + ft(x.net, Rounding::down) + "; needs " +
+         ft(x.required, Rounding::up) +
+         (x.clear() ? "." : ": NOT CLEARED by " + ft(x.required - x.net, Rounding::up) + ".");
+}
+
+Lines ground_in_full(const decision::OneEngineOut& o) {
+  if (!o.terrain) return {"  terrain under this path is not looked at."};
+  const decision::TerrainUnder& t = *o.terrain;
+  if (!t.assessed) {
+    return wrapped(o.obstacles_assessed ? "not looked at: the net path does not climb, and clears none."
+                                        : "not looked at: where the path goes is not known.",
+                   kWidth, "  ground: ");
+  }
+  Lines lines = wrapped("looked at across the way of the rule until the net path is " + ft(t.up_to) + " high, " +
+                            m(t.to, Rounding::down) +
+                            " from release; over ground that rises less above the aerodrome "
+                            "than the rule asks, as much again. Trees and buildings are in no grid.",
+                        kWidth, "  ground: ");
+  if (t.unknown_from) {
+    append(lines,
+           wrapped("NOT KNOWN from " + m(*t.unknown_from, Rounding::down) + " from release on: NOT ASSESSED there.",
+                   kWidth, "  *** ground: "));
+  }
+  if (t.too_low_from) {
+    append(lines, wrapped("TOO LOW from " + m(*t.too_low_from, Rounding::down) + " from release on.", kWidth,
+                          "  *** ground: "));
+  }
+  if (t.nearest) {
+    append(lines, wrapped("least to spare " + m(t.nearest->distance) + " from release, ground " +
+                              ft(t.nearest->top, Rounding::up) + ": " + shortfall(*t.nearest),
+                          kWidth, "  ground: "));
+  }
+  return lines;
+}
+
 Lines engine_out_in_full(const Brief& brief) {
   const decision::Case& c = brief.the_case;
   const decision::OneEngineOut& o = *brief.answer.power_left.one_engine_out;
@@ -195,19 +242,18 @@ Lines engine_out_in_full(const Brief& brief) {
                         kWidth, "  "));
   for (const decision::ObstacleAhead& x : o.obstacles) {
     append(lines, wrapped(ascii(x.name, 40) + ", " + m(x.distance) + " from release, top " + ft(x.top, Rounding::up) +
-                              ": gross " + ft(x.gross, Rounding::down) + ", net " + ft(x.net, Rounding::down) +
-                              "; needs " + ft(x.required, Rounding::up) +
-                              (x.clear() ? "." : ": NOT CLEARED by " + ft(x.required - x.net, Rounding::up) + "."),
+                              ": " + shortfall(x),
                           kWidth, "  obstacle: "));
   }
   if (!o.obstacles_assessed) {
-    lines.emplace_back("  obstacles along the departure: not assessed, it turns.");
+    append(lines, wrapped("not assessed, one engine does not reach the height at which it turns.", kWidth,
+                          "  obstacles along the departure: "));
   } else if (o.obstacles.empty() && o.aside.empty()) {
     lines.emplace_back("  obstacles along the departure: none stated.");
   } else {
     append(lines, not_considered(o));
   }
-  lines.emplace_back("  terrain under this path is not looked at.");
+  append(lines, ground_in_full(o));
   return lines;
 }
 

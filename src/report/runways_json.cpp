@@ -81,9 +81,11 @@ Json row(const study::RunwayRow& r) {
           {"lowest_briefed_return_ft", or_null(r.lowest_return, ft)},
           {"one_engine_out", or_null(r.one_engine,
                                      [](const study::OnOneEngine& one) {
-                                       return Json{{"verdict", decision::name_of(one.verdict)},
-                                                   {"in_the_way", text_or_null(one.in_the_way)},
-                                                   {"obstacles_assessed", one.obstacles_assessed}};
+                                       Json out{{"verdict", decision::name_of(one.verdict)},
+                                                {"in_the_way", text_or_null(one.in_the_way)},
+                                                {"obstacles_assessed", one.obstacles_assessed}};
+                                       if (!one.ground_known) out["ground_known"] = false;
+                                       return out;
                                      })},
           {"ground_ahead", token(r.ground_ahead.landable)},
           {"ground_ahead_note", text_or_null(r.ground_ahead.note)},

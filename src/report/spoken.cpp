@@ -35,6 +35,12 @@ std::string said(const std::string& name, std::size_t most_words) {
   return words;
 }
 
+/// "the ridge", of "ridge" and of "the ridge".
+std::string the(const std::string& name) {
+  const std::string words = said(name, 3);
+  return words.rfind("the ", 0) == 0 ? words : "the " + words;
+}
+
 std::string said_runway(const earth::RunwayEnd& end) {
   std::string designator = ascii(end.designator);
   std::string side;
@@ -115,7 +121,7 @@ Lines one_engine_out(const Brief& brief) {
     case decision::EngineOutVerdict::clears:
     case decision::EngineOutVerdict::climbs:
       if (const auto* obstacle = answer->in_the_way()) {
-        sentences.push_back("On one engine we do not outclimb the " + said(obstacle->name, 3) +
+        sentences.push_back("On one engine we do not outclimb " + the(obstacle->name) +
                             ": turn before it with little bank.");
       } else {
         sentences.emplace_back("On one engine: straight on, climb, then a wide circuit.");

@@ -114,7 +114,8 @@ RunwayRow row_of(const Case& c, const Case& as_stated) {
   if (const auto& out = answer.power_left.one_engine_out) {
     const decision::ObstacleAhead* obstacle = out->in_the_way();
     row.one_engine = OnOneEngine{out->verdict, obstacle != nullptr ? obstacle->name : std::string{},
-                                 out->obstacles_assessed || c.ground.obstacles.empty()};
+                                 out->obstacles_assessed || c.ground.obstacles.empty(),
+                                 !out->terrain || (out->terrain->assessed && !out->terrain->unknown_from)};
   }
   for (const decision::BriefedWindow& w : answer.briefed) {
     row.lowest_return = std::min(row.lowest_return.value_or(w.window.heights.low), w.window.heights.low);
@@ -128,7 +129,8 @@ double on_one_engine(const Case& c, const RunwayRow& row) {
   if (!row.one_engine) return 4.0;
   if (row.one_engine->verdict == EngineOutVerdict::sinks) return 3.0;
   if (row.one_engine->verdict == EngineOutVerdict::holds) return 2.0;
-  return row.one_engine->in_the_way.empty() && row.one_engine->obstacles_assessed ? 0.0 : 1.0;
+  const OnOneEngine& out = *row.one_engine;
+  return out.in_the_way.empty() && out.obstacles_assessed && out.ground_known ? 0.0 : 1.0;
 }
 
 /// What a criterion makes of a row: less is better. Of those that must hold 0 is yes and 1 no.

@@ -82,7 +82,7 @@ Hills build(SceneMaker& maker, double base_m, double noise_m, const std::vector<
     const std::size_t row = near_middle(rows), column = near_middle(columns);
     for (std::size_t k = 0; k < 4; ++k) {
       for (std::size_t i = 0; i < 4; ++i) {
-        h.posts.heights_m[(row + k) * columns + column + i] = std::numeric_limits<float>::quiet_NaN();
+        h.posts.heights_m.set((row + k) * columns + column + i, std::numeric_limits<float>::quiet_NaN());
       }
     }
   }

@@ -138,7 +138,7 @@ TEST_CASE("Where two files have a post the higher counts, and a number beats a v
   auto high = posts_of(45.9, 8.0, 0.01, 21, 11, [](double, double) { return 300.0; });
   CHECK(elevation_m({origin, {low, high}}, 0, 0) == Approx(300.0));
   CHECK(elevation_m({origin, {high, low}}, 0, 0) == Approx(300.0));
-  for (float& h : high.heights_m) h = std::numeric_limits<float>::quiet_NaN();
+  high.heights_m = {high.heights_m.size(), std::numeric_limits<float>::quiet_NaN()};
   CHECK(elevation_m({origin, {low, high}}, -1.0, 0) == Approx(100.0));
   CHECK_FALSE(earth::Terrain(origin, {low, high}).elevation(local(300, 0)));
 }
@@ -146,7 +146,7 @@ TEST_CASE("Where two files have a post the higher counts, and a number beats a v
 TEST_CASE("What is void or outside is not known, and never flat", "[earth][terrain]") {
   const auto origin = at(46.0, 7.0);
   auto posts = posts_of(45.9, 6.9, kThreeSeconds, 241, 241, [](double, double) { return 250.0; });
-  posts.heights_m[120 * 241 + 130] = std::numeric_limits<float>::quiet_NaN();  // ten posts east of the origin
+  posts.heights_m.set(120 * 241 + 130, std::numeric_limits<float>::quiet_NaN());  // ten posts east of the origin
   const earth::Terrain terrain(origin, {posts});
   const double spacing = 111'320.0 * kThreeSeconds * std::cos(degrees(46).si());
   CHECK(terrain.elevation(local(0, 0)));

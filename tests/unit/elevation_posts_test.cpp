@@ -138,7 +138,11 @@ TEST_CASE("The worked example of a grid is read as its description says", "[io][
   REQUIRE(other.ok());
   CHECK(in_degrees(other.value->south_west.longitude) == Approx(-180.0));
   CHECK(in_degrees(other.value->south_west.latitude) == Approx(-0.5));
-  CHECK(other.value->heights_m == std::vector<float>{1.0F, 2.5F, -3.0F, 4.0F});
+  REQUIRE(other.value->heights_m.size() == 4);
+  CHECK(other.value->heights_m[0] == 1.0F);
+  CHECK(other.value->heights_m[1] == 2.5F);
+  CHECK(other.value->heights_m[2] == -3.0F);
+  CHECK(other.value->heights_m[3] == 4.0F);
 }
 
 TEST_CASE("A bad grid is refused in one sentence, with its line and its place in the grid", "[io][terrain][bad]") {

@@ -94,8 +94,9 @@ struct PartialPower {
 
 /// What the gradient on one engine is good for.
 enum class EngineOutVerdict {
-  clears,  ///< net gradient positive, and over the obstacles stated along the departure track; there are some
-  climbs,  ///< net gradient positive; something is in the way, nothing is stated, or the departure turns
+  clears,  ///< net gradient positive, and over the obstacles stated along the departure track, of which there are some,
+           ///< and over the ground, where elevations are stated
+  climbs,  ///< net gradient positive; something is in the way, no obstacle is stated, or ground or track are not known
   holds,   ///< gross gradient not negative, net not positive
   sinks    ///< an extended glide
 };
@@ -120,6 +121,18 @@ struct ObstacleAside {
   bool before = false;  ///< it lies before the way that is looked at begins, whatever it is off
 };
 
+/// The ground across the departure track, within the half width of the rule, and the path on one engine over it.
+struct TerrainUnder {
+  bool assessed = false;  ///< false: the net path does not climb, and clears nothing
+  Length up_to{};         ///< looked at until the net path is this high above the aerodrome ...
+  Length to{};            ///< ... which is so far from brake release at the latest, or as far as posts count
+  std::optional<ObstacleAhead>
+      nearest;                         ///< of known ground, where the net path has least to spare; `top` is the ground
+  std::optional<Length> too_low_from;  ///< from brake release: the first place where it is too low
+  std::optional<Length> unknown_from;  ///< from brake release: the first place beside which no elevation is known
+  [[nodiscard]] bool clear() const { return assessed && !too_low_from && !unknown_from; }
+};
+
 /// A distance of the aircraft file against one that is declared: times the file's factor for the surface, of a take-off
 /// for accelerate-go, the greater of take-off and landing for accelerate-stop. Wind and slope are not counted.
 /// test        tests/unit/light_twin_case_test.cpp
@@ -141,18 +154,21 @@ struct OneEngineOut {
   Length path_begins{};                  ///< where the path on one engine is 50 ft high, from brake release
   bool path_begins_at_go = false;        ///< there by the file's distance; else by the take-off on all engines
   ObstacleRule obstacle_rule;            ///< by which they are judged
-  bool obstacles_assessed = false;       ///< false: the departure turns, and none were looked at
+  bool obstacles_assessed = false;       ///< false: a turn of the departure is begun at a height never reached
   std::vector<ObstacleAhead> obstacles;  ///< in the order of the flight, worst over the bracket
   std::vector<ObstacleAside> aside;      ///< the others that are stated, nearest to the way first
+  std::optional<TerrainUnder> terrain;   ///< none: the case states no elevations
   /// Height above the aerodrome above which one engine holds no height; none: not within the file's table.
   std::optional<Length> ceiling;
 
-  /// The first that is not cleared; null: none is known.
+  /// The first that is not cleared, or ground that is not cleared before it; null: none is known.
   [[nodiscard]] const ObstacleAhead* in_the_way() const {
+    const bool too_low = terrain && terrain->too_low_from;
     for (const ObstacleAhead& o : obstacles) {
-      if (!o.clear()) return &o;
+      if (o.clear()) continue;
+      return too_low && *terrain->too_low_from < o.distance ? &*terrain->nearest : &o;
     }
-    return nullptr;
+    return too_low ? &*terrain->nearest : nullptr;
   }
 };
 

@@ -2,9 +2,9 @@
 // Elevations of the ground on posts of a regular grid of latitude and longitude, as files hold them.
 
 #include "backfield/earth/position.hpp"
+#include "backfield/earth/post_heights.hpp"
 
 #include <cstddef>
-#include <vector>
 
 namespace backfield::earth {
 
@@ -13,7 +13,7 @@ struct ElevationPosts {
   Geodetic south_west;          ///< of the post that is farthest south and west
   Angle step_north, step_east;  ///< between neighbours, > 0
   std::size_t rows = 0, columns = 0;
-  std::vector<float> heights_m;  ///< above mean sea level; row by row from the north, each from the west; NaN: void
+  PostHeights heights_m;  ///< above mean sea level; row by row from the north, each from the west; NaN: void
 };
 
 /// Do the posts of both lie on one grid, to a thousandth of its spacing?

@@ -31,7 +31,8 @@ class Terrain {
   /// origin      of the local frame; latitude within kTerrainLatitude
   /// pieces      at least one, all on one grid, spacings 0.0002 to 0.1 degrees; where two have a post the higher
   /// counts.
-  /// Throws std::logic_error otherwise. Takes 5 bytes for each post of the rectangle about all pieces.
+  /// Throws std::logic_error otherwise. Takes 3 bytes for each post of the rectangle about all pieces, 5 where heights
+  /// are not whole metres.
   Terrain(Geodetic origin, const std::vector<ElevationPosts>& pieces);
 
   /// Of the ground below a place in the local frame; none where it is not known.
@@ -55,6 +56,8 @@ class Terrain {
   void along(Position a, Position b, double aside_m, std::vector<Piece>& pieces) const;
   /// Nothing that `along` finds there is higher; quickly. Infinite where something is unknown.
   [[nodiscard]] double highest_m(Position a, Position b, double aside_m) const;
+  /// No two posts are nearer to each other.
+  [[nodiscard]] Length spacing() const { return spacing_; }
 
  private:
   struct Node {
@@ -69,12 +72,14 @@ class Terrain {
   [[nodiscard]] Post raised(std::ptrdiff_t column, std::ptrdiff_t row, double aside_m) const;
   void lay_lattice(const LocalFrame& frame, double west, double south);
   void find_slopes(double south);
+  void find_cells(double south, std::ptrdiff_t row, std::vector<std::uint8_t>& cells) const;
   [[nodiscard]] bool beside_void(std::ptrdiff_t column, std::ptrdiff_t row) const;
   void find_blocks();
 
   double step_north_ = 0.0, step_east_ = 0.0;  // degrees
+  Length spacing_;
   std::ptrdiff_t rows_ = 0, columns_ = 0;
-  std::vector<float> heights_;        // from the south, each row from the west
+  PostHeights heights_;               // from the south, each row from the west
   std::vector<std::uint8_t> slopes_;  // steepest of all cells within two spacings, rounded up; 255: unknown
   struct Block {
     float highest = 0.0F;  // infinite: not all known

@@ -23,6 +23,7 @@
 #include "backfield/base/units.hpp"
 #include "backfield/earth/ground.hpp"
 
+#include <cmath>
 #include <cstddef>
 #include <memory>
 #include <optional>
@@ -59,6 +60,10 @@ struct Clearance {
 };
 inline constexpr Length kClearanceOfInterest = metres(100);
 
+/// How far a way may be off the straight line between two of its points, between which it is so long and turns evenly
+/// by an angle: an eighth of the product, and a little more where it does not turn quite evenly.
+inline double off_the_chord(double length_m, double angle_rad) { return 0.15 * length_m * std::abs(angle_rad); }
+
 /// A point on a way through the air.
 struct WayPoint {
   double east_m = 0.0, north_m = 0.0;
@@ -78,6 +83,7 @@ struct AtRunway {
 
 /// What is kept clear of, made ready for asking.
 class AboveTerrain;
+struct Stage;
 class Hazards {
  public:
   /// datum       what heights of way points are above
@@ -93,6 +99,9 @@ class Hazards {
   ///             itself and what the way bends between its points (tests/laws/clearance_test.cpp,
   ///             tests/laws/terrain_test.cpp)
   [[nodiscard]] Clearance along(const std::vector<WayPoint>& way, const AtRunway* runway = nullptr) const;
+  /// Each thing that a way is not clear of, explained, in the order of Hazard: known ground and unknown ground apart.
+  [[nodiscard]] std::vector<Clearance> all_not_clear(const std::vector<WayPoint>& way,
+                                                     const AtRunway* runway = nullptr) const;
   /// Fills `below` and `within` of what `along` has found on the same way, where that is not clear.
   void explain(const std::vector<WayPoint>& way, Clearance& found, const AtRunway* runway = nullptr) const;
 
@@ -106,7 +115,9 @@ class Hazards {
   };
   struct Value;
   [[nodiscard]] static Value at(const Thing& thing, const WayPoint& p);
-  static void look(const Thing& thing, const std::vector<WayPoint>& way, double& least, WayPoint& where);
+  static void look(const Thing& thing, const std::vector<WayPoint>& way, const std::vector<Stage>& stages,
+                   double& least, WayPoint& where);
+  [[nodiscard]] static double at_least(const Thing& thing, const Stage& stage);
   static std::optional<Length> below(const Thing& thing, const std::vector<WayPoint>& way);
 
   earth::Ground ground_;

@@ -34,8 +34,12 @@ class GlideAhead {
   GlideAhead(GlideAhead&&) noexcept;
   GlideAhead& operator=(GlideAhead&&) noexcept;
 
-  /// Ground distance along the track from the failure to where the glide would meet the elevation of the datum.
-  [[nodiscard]] Length distance(const AirState& failure) const;
+  /// Ground distance along the track from the failure to where the glide would meet the ground.
+  ///
+  /// ground_below  >= 0, of the ground where it is met below that which heights of the failure are above; what it adds
+  /// is
+  ///               glided as the last metre above the datum is
+  [[nodiscard]] Length distance(const AirState& failure, Length ground_below = {}) const;
 
  private:
   struct Impl;

@@ -20,8 +20,10 @@ struct TurnbackWindows {
 /// A twin on one engine from there.
 struct OnOneEngine {
   decision::EngineOutVerdict verdict = decision::EngineOutVerdict::sinks;
-  std::string in_the_way;          ///< the first stated obstacle that its net path does not clear; empty: none is known
-  bool obstacles_assessed = true;  ///< false: some are stated, and not looked at, for the departure turns
+  std::string
+      in_the_way;  ///< the first stated obstacle, or the ground, that its net path does not clear; empty: none is known
+  bool obstacles_assessed = true;  ///< false: some are stated, and not looked at, for a turn's height is not reached
+  bool ground_known = true;        ///< false: elevations are stated, and do not cover the path as far as is looked
 };
 
 /// One start of a take-off roll.

@@ -1,0 +1,99 @@
+#include "engine_out_path.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace backfield::decision {
+namespace {
+
+constexpr Length kFiftyFeet = feet(50);
+constexpr Length kEndless = metres(std::numeric_limits<double>::infinity());
+constexpr double kTurnStep_s = 0.5;
+constexpr double kLeastGroundSpeed_mps = 1.0;
+
+/// The wind of the height that rates are judged in, in which turns drift.
+earth::WindVector wind_aloft(const Case& c, const FlownWorld& w) {
+  return w.world.environment.wind.at(earth::Height{c.policy.power_left.evaluated_at});
+}
+
+/// With the lesser headwind of the ground and of the height that rates are judged in; crab is not counted.
+double ground_speed(const Case& c, const EngineOutClimb& climb, earth::TrueDirection track) {
+  const Speed headwind = std::min(earth::components(climb.world->world.surface_wind(), track).headwind,
+                                  earth::components(wind_aloft(c, *climb.world), track).headwind);
+  return std::max(kLeastGroundSpeed_mps, (climb.airspeed - headwind).si());
+}
+
+}  // namespace
+
+Angle bank_on_one_engine(const Case& c, const flight::DepartureLeg& leg) {
+  return std::min(leg.bank, c.policy.power_left.one_engine_bank);
+}
+
+EngineOutPath::Heights EngineOutPath::at(const Stretch& stretch, Length flown) const {
+  const bool first = &stretch == &stretches_.front();
+  if (first && flown < begins_) return {};
+  const Length on = flown - (first ? begins_ : stretch.flown);
+  return {stretch.gross + on * stretch.gross_slope, stretch.net + on * stretch.net_slope};
+}
+
+EngineOutPath::EngineOutPath(const Case& c, const EngineOutClimb& climb, bool by_net) : begins_(climb.begins) {
+  const earth::RunwayEnd& end = c.departure.end;
+  const double V = climb.airspeed.si();
+  const double decrement = climb.net_decrement * V;  // of the rate, m/s
+  const auto straight = [&](earth::Position from, earth::TrueDirection track, Length flown, Length gross, Length net) {
+    const double speed = ground_speed(c, climb, track);
+    stretches_.push_back({from, track, flown, kEndless, gross, net, climb.level.si() / speed,
+                          (climb.level.si() - decrement) / speed, 0.0});
+  };
+  const Length low = kFiftyFeet - climb.lost;
+  straight(earth::offset(end.pavement_start, end.track, c.departure.start), end.track, Length{}, low, low);
+  const earth::WindVector wind = wind_aloft(c, *climb.world);
+  for (std::size_t i = 0; i < c.departure.track.legs.size(); ++i) {
+    const flight::DepartureLeg& leg = c.departure.track.legs[i];
+    Stretch& before = stretches_.back();
+    const Length high = std::max(leg.from_height.above_datum, c.policy.power_left.straight_until);
+    const Length begun = by_net ? before.net : before.gross;
+    const double slope = by_net ? before.net_slope : before.gross_slope;
+    Length on{};
+    if (begun < high) {
+      if (slope <= 0.0) {
+        flies_all_turns_ = false;
+        return;
+      }
+      on = (high - begun) / slope;
+    }
+    before.length = (stretches_.size() == 1 ? begins_ : Length{}) + on;
+    Length flown = before.flown + before.length;
+    const Heights heights = at(before, flown);
+    earth::Position place = earth::offset(before.from, before.track, before.length);
+    Length gross = heights.gross;
+    Length net = heights.net;
+    // The turn, in the moving air, until the heading that holds the new track is reached.
+    const double sense = leg.turn_right ? 1.0 : -1.0;
+    double heading = earth::hold_track(before.track, Tas{climb.airspeed}, wind).heading.angle().si();
+    const double target = earth::hold_track(leg.track, Tas{climb.airspeed}, wind).heading.angle().si();
+    double left = sense * std::remainder(target - heading, 2.0 * kPi);
+    if (left < -1e-6) left += 2.0 * kPi;
+    const double rate = kStandardGravity * std::tan(bank_on_one_engine(c, leg).si()) / V;
+    const int steps = std::max(1, static_cast<int>(std::ceil(left / rate / kTurnStep_s)));
+    const double dt = left / rate / steps;
+    for (int k = 0; k < steps && left > 0.0; ++k) {
+      const double middle = heading + sense * rate * (k + 0.5) * dt;
+      const double east = V * std::sin(middle) + wind.towards_east.si();
+      const double north = V * std::cos(middle) + wind.towards_north.si();
+      const double speed = std::max(kLeastGroundSpeed_mps, std::hypot(east, north));
+      const Length length = metres(speed * dt);
+      const double up = climb.turning[i].si();
+      stretches_.push_back({place, earth::TrueDirection(radians(std::atan2(east, north))), flown, length, gross, net,
+                            up / speed, (up - decrement) / speed, rate / speed});
+      place = {place.east + metres(east * dt), place.north + metres(north * dt)};
+      flown = flown + length;
+      gross = gross + metres(up * dt);
+      net = net + metres((up - decrement) * dt);
+    }
+    straight(place, leg.track, flown, gross, net);
+  }
+}
+
+}  // namespace backfield::decision
