@@ -1,6 +1,9 @@
 #include "power_left.hpp"
 
-#include "backfield/aircraft/power.hpp"
+#include "climber.hpp"
+#include "engine_out_height.hpp"
+#include "engine_out_path.hpp"
+
 #include "backfield/flight/path_finder.hpp"
 
 #include <algorithm>
@@ -12,32 +15,9 @@ namespace {
 using aircraft::PowerCondition;
 using aircraft::PowerLeft;
 
-constexpr Length kFiftyFeet = feet(50);
 constexpr Length kCeilingStep = feet(100);
 constexpr Length kHighestCeiling = feet(20000);
 const Angle kNearest = degrees(0.1);
-
-/// Asks the thrust plug in the air of one height, and remembers where a table ended.
-class Climber {
- public:
-  Climber(const Case& c, const aircraft::Performance& performance, const FlownWorld& w, Length height)
-      : performance_(performance),
-        conditions_(performance.conditions(w.world.environment.air.with(c.policy.model.density),
-                                           c.elevation + earth::Height{height})) {}
-
-  [[nodiscard]] Speed rate(const PowerCondition& condition, Cas cas, Angle bank) {
-    const auto rate = aircraft::excess_power(performance_, conditions_, condition, cas, bank);
-    if (!rate.usable()) refusal_ = "rate of climb: " + rate.axis + ", " + rate.end;
-    return rate.usable() ? rate.value : Speed{};
-  }
-  [[nodiscard]] Tas tas(Cas cas) const { return earth::to_tas(cas, conditions_.sigma); }
-  [[nodiscard]] const std::string& refusal() const { return refusal_; }
-
- private:
-  const aircraft::Performance& performance_;
-  aircraft::Conditions conditions_;
-  std::string refusal_;
-};
 
 /// The same air, the weakest climb: every factor of the bracket moves the same rate.
 const FlownWorld& weakest(const std::vector<FlownWorld>& worlds) {
@@ -71,60 +51,6 @@ PartialPower partial(const Case& c, const aircraft::Performance& performance, do
   return p;
 }
 
-/// Where the path on one engine is over the ground at 50 ft, and what it does from there on, in one world.
-struct EngineOutPath {
-  Length begins;
-  double gross_rate, net_rate;  ///< m/s
-  double ground_speed;          ///< m/s
-  Length lost;                  ///< until it is clean: gear down and propeller not feathered for so long
-  /// Before it begins it is not relied on to be off the ground.
-  [[nodiscard]] Length at(Length distance, double rate) const {
-    if (distance < begins) return {};
-    return kFiftyFeet + metres((distance - begins).si() / ground_speed * rate) - lost;
-  }
-};
-
-/// Obstacles ahead of the runway, by the worst of the worlds; a departure that turns has none that lie along it.
-void add_obstacles(const Case& c, const std::vector<std::pair<const FlownWorld*, EngineOutPath>>& paths,
-                   OneEngineOut& out) {
-  const ObstacleRule& rule = c.policy.power_left.obstacles;
-  const earth::RunwayEnd& end = c.departure.end;
-  const earth::Position release = earth::offset(end.pavement_start, end.track, c.departure.start);
-  const double s = std::sin(end.track.angle().si());
-  const double k = std::cos(end.track.angle().si());
-  const Length departure_end = end.toda.value_or(end.tora.value_or(end.pavement)) - c.departure.start;
-  for (const earth::Obstacle& o : c.ground.obstacles) {
-    const double east = (o.position.east - release.east).si();
-    const double north = (o.position.north - release.north).si();
-    const Length along = metres(east * s + north * k);
-    const double right = east * k - north * s;
-    const Length off = metres(std::max(0.0, std::abs(right) - o.half_width.si()));
-    const Length beyond = std::max(Length{}, along - departure_end);
-    const bool before = along < std::min(out.path_begins, departure_end);
-    if (before || off > rule.beside_at(beyond)) {
-      out.aside.push_back({o.name, along, off, right > 0.0, rule.beside_at(beyond), before});
-      continue;
-    }
-    ObstacleAhead ahead;
-    ahead.name = o.name;
-    ahead.distance = along;
-    ahead.top = (o.top - c.elevation).above_datum;
-    ahead.required = ahead.top + rule.over_at(beyond);
-    ahead.gross = ahead.net = metres(1e9);
-    for (const auto& [world, path] : paths) {
-      ahead.gross = std::min(ahead.gross, path.at(along, path.gross_rate));
-      ahead.net = std::min(ahead.net, path.at(along, path.net_rate));
-    }
-    out.obstacles.push_back(ahead);
-  }
-  std::sort(out.obstacles.begin(), out.obstacles.end(),
-            [](const ObstacleAhead& a, const ObstacleAhead& b) { return a.distance < b.distance; });
-  // What lies before counts last: it is the less of a surprise.
-  std::stable_sort(out.aside.begin(), out.aside.end(), [](const ObstacleAside& a, const ObstacleAside& b) {
-    return std::pair(a.before, a.off - a.looked_at) < std::pair(b.before, b.off - b.looked_at);
-  });
-}
-
 std::optional<Length> ceiling(const Case& c, const aircraft::Performance& performance, const FlownWorld& w) {
   const auto rate = [&](Length height) -> std::optional<Speed> {
     Climber climber(c, performance, w, height);
@@ -145,33 +71,11 @@ std::optional<Length> ceiling(const Case& c, const aircraft::Performance& perfor
   return std::nullopt;
 }
 
-/// A factor of the file's notes for the surface under the wheels; none where the file has none.
-std::optional<double> factor_on(const std::map<earth::Surface, double>& factors, earth::Surface surface) {
-  const auto found = factors.find(surface);
-  return found == factors.end() ? std::nullopt : std::optional(found->second);
-}
-
-/// `factor` multiplies the whole of the file's distance; `beyond` takes what the file does not cover.
-std::optional<DistanceAgainst> against(const aircraft::Figure& figure, const aircraft::Conditions& conditions,
-                                       const std::optional<double>& factor, const std::optional<Length>& declared,
-                                       Length start, std::string& beyond) {
-  if (!figure.stated() || !declared) return std::nullopt;
-  if (!factor) {
-    beyond = "no factor for the surface";
-    return std::nullopt;
-  }
-  const auto needed = figure.at(conditions);
-  if (!needed.usable()) {
-    beyond = needed.axis + ", " + needed.end;
-    return std::nullopt;
-  }
-  return DistanceAgainst{metres(needed.value * *factor), *declared - start};
-}
-
 OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performance,
                             const std::vector<FlownWorld>& worlds, std::string& refusal) {
   const PowerLeftRule& rule = c.policy.power_left;
   const aircraft::OneEngineOut& file = *c.aircraft.one_engine_out;
+  const double decrement = rule.net_decrement.take_off.at(file.engines);
   const Cas cas = performance.one_engine_out_climb_speed();
   const FlownWorld& weak = weakest(worlds);
   Climber climber(c, performance, weak, rule.evaluated_at);
@@ -184,7 +88,7 @@ OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performa
   const Speed level = climber.rate(condition(weak), cas, {});
   const Tas tas = climber.tas(cas);
   out.gross = aircraft::still_air_gradient(level, tas);
-  out.net = out.gross - rule.net_decrement;
+  out.net = out.gross - decrement;
   out.gear_down = level - file.lost_gear_down;
   out.unfeathered = level - file.lost_unfeathered;
   const double V = tas.value.si();
@@ -193,32 +97,8 @@ OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performa
   const Speed turning = climber.rate(condition(weak), cas, rule.one_engine_bank);
   out.half_circle_height = metres(kPi * radius / V * turning.si());
 
-  const earth::RunwayEnd& end = c.departure.end;
-  const aircraft::Conditions ground = performance.conditions(weak.world.environment.air, c.elevation);
-  const aircraft::Distances& notes = c.aircraft.distances;
-  const auto rolling = factor_on(notes.take_off_surface_factor, end.surface);
-  auto braking = factor_on(notes.landing_surface_factor, end.surface);
-  if (braking && rolling) braking = std::max(*braking, *rolling);
-  out.stop = against(file.accelerate_stop, ground, braking, end.asda, c.departure.start, out.stop_beyond);
-  out.go = against(file.accelerate_go, ground, rolling, end.toda, c.departure.start, out.go_beyond);
-  out.path_begins_at_go = out.go.has_value();
-  std::vector<std::pair<const FlownWorld*, EngineOutPath>> paths;
-  for (const FlownWorld& w : worlds) {
-    Climber here(c, performance, w, rule.evaluated_at);
-    const double rate = here.rate(condition(w), cas, {}).si();
-    const double speed = here.tas(cas).value.si();
-    const double headwind = earth::components(w.world.surface_wind(), end.track).headwind.si();
-    const Length begins = out.go ? out.go->needed : w.distances.to_50ft;
-    out.path_begins = std::max(out.path_begins, begins);
-    // A failure on the roll is in the file's distance, and what comes after 50 ft is clean.
-    const Length lost = out.go ? Length{} : (file.lost_gear_down + file.lost_unfeathered) * file.clean_up;
-    paths.push_back({&w, {begins, rate, rate - rule.net_decrement * speed, std::max(1.0, speed - headwind), lost}});
-    if (refusal.empty()) refusal = here.refusal();
-  }
   if (refusal.empty()) refusal = climber.refusal();
-  out.obstacle_rule = rule.obstacles;
-  out.obstacles_assessed = c.departure.track.legs.empty();
-  if (out.obstacles_assessed) add_obstacles(c, paths, out);
+  add_engine_out_path(c, performance, worlds, weak, out, refusal);
   out.ceiling = ceiling(c, performance, weak);
 
   const bool clears = !out.obstacles.empty() && out.in_the_way() == nullptr;
@@ -226,6 +106,7 @@ OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performa
                 : out.net <= 0.0 ? EngineOutVerdict::holds
                 : clears         ? EngineOutVerdict::clears
                                  : EngineOutVerdict::climbs;
+  add_engine_out_height(c, performance, weak, out);
   return out;
 }
 
