@@ -96,14 +96,23 @@ class PathMaker {
   }
 
   bool roll_with_one_out() {
-    const auto all = thrust_left(performance_, day_.ground, {PowerLeft::all, 0.0, 1.0});
+    const PowerCondition all_engines{PowerLeft::all, 0.0, 1.0};
+    const auto all = thrust_left(performance_, day_.ground, all_engines);
     const auto left = thrust_left(performance_, day_.ground, one_out());
     if (!all.usable()) return fail("rate of climb: " + all.axis + ", " + all.end);
     if (!left.usable()) return fail("rate of climb with one engine out: " + left.axis + ", " + left.end);
     const double v_r = tas(performance_.v_r(), day_.ground);
     const double v_2 = tas(performance_.one_engine_out_climb_speed(), day_.ground);
     for (double v = tas(*performance_.v_1(), day_.ground); v < v_r;) {
-      const double lost = std::max(0.0, all.value.at(v) - left.value.at(v)) + propeller_mps() / v_2;
+      // The share of the thrust that is lost is known better than the thrust: the roll of the file says what all of it
+      // gives over drag, and drag is no more than that of flight.
+      const double share = std::max(0.0, 1.0 - left.value.at(v) / all.value.at(v));
+      const double drag =
+          all.value.at(v) - excess_power(performance_, day_.ground, all_engines,
+                                         earth::to_cas(Tas{metres_per_second(v)}, day_.ground.sigma), {})
+                                    .value.si() /
+                                v;
+      const double lost = share * (acceleration_ / kStandardGravity + std::max(0.0, drag)) + propeller_mps() / v_2;
       const double a = acceleration_ - kStandardGravity * lost;
       if (a <= 0.0 || time_ > kLongest_s) return fail("with one engine out v_r is not reached on the ground");
       const double step = std::min(kTimeStep_s, (v_r - v) / a);

@@ -2,9 +2,9 @@
 // The take-off path of an aeroplane that states v_1 and v_2, an engine failing at v_1: the rest of the roll, the climb
 // to the screen at v_2, the second segment, the level acceleration, the final segment. Gross, and net below it.
 //
-// Up to the screen the file's accelerate-go distance serves where it covers the day. Where it does not, the path is
-// estimated from the roll of the file, which gives the acceleration on all engines, less the thrust that is lost, which
-// the two tables of the rate of climb give: an estimate, and marked as one. The ground roll grows with wind, slope and
+// Up to the screen the file's accelerate-go distance serves where it covers the day. A file without one has the path
+// estimated from its roll, which gives the acceleration on all engines, less the share of the thrust that is lost, by
+// the two tables of the rate of climb: an estimate, and marked. The ground roll grows with wind, slope and
 // surface as the roll of the day does.
 //
 // source      14 CFR 25.111, 25.115 and 25.121: v_2 by 35 ft and kept to 400 ft, level acceleration no lower, the path
