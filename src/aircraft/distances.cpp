@@ -1,6 +1,7 @@
 #include "backfield/aircraft/distances.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 namespace backfield::aircraft {
@@ -27,6 +28,21 @@ const double* surface_factor(const std::map<earth::Surface, double>& factors, ea
 }
 
 constexpr const char* kNoSurface = "the aircraft file has no factor for it";
+
+/// A figure with an engine failing, on the day: `factor` null where the file has none for the surface.
+Lookup<Length> with_engine_out(const Performance& performance, const Figure& figure, const Conditions& conditions,
+                               Speed headwind, const double* factor, double slope_factor) {
+  if (factor == nullptr) return outside<Length>("no factor for the surface", "");
+  const Lookup<double> book = figure.at(conditions);
+  if (!book.usable()) return outside<Length>(book.axis, book.end);
+  double wind = 1.0;
+  if (performance.aircraft().distances.take_off_wind == BookWind::still_air) {
+    const double V = earth::to_tas(performance.v_r(), conditions.sigma).value.si();
+    const double ratio = std::max(0.0, (V - headwind.si()) / V);
+    wind = ratio > 1.0 ? ratio * ratio : ratio;
+  }
+  return {metres(book.value * *factor * slope_factor * wind), book.coverage, book.axis, book.end};
+}
 
 }  // namespace
 
@@ -91,6 +107,42 @@ Lookup<Length> rejected_take_off_distance(const Performance& performance, const 
   const double ratio = ground_speed.si() / Vtd;
   return {ground_speed * rule.rejected_take_off_delay + landing.value.roll * (ratio * ratio), landing.coverage,
           landing.axis, landing.end};
+}
+
+Lookup<Length> accelerate_go_distance(const Performance& performance, const Conditions& conditions,
+                                      const RollSurface& runway, const StopRule& rule) {
+  const Aircraft& a = performance.aircraft();
+  return with_engine_out(performance, a.one_engine_out->accelerate_go, conditions, runway.headwind,
+                         surface_factor(a.distances.take_off_surface_factor, runway.surface),
+                         adverse_slope_factor(runway.slope, rule));
+}
+
+Lookup<Length> accelerate_stop_distance(const Performance& performance, const Conditions& conditions,
+                                        const RollSurface& runway, const StopRule& rule) {
+  const Aircraft& a = performance.aircraft();
+  const double* rolling = surface_factor(a.distances.take_off_surface_factor, runway.surface);
+  const double* braking = surface_factor(a.distances.landing_surface_factor, runway.surface);
+  const double* factor = rolling == nullptr || braking == nullptr ? nullptr : *rolling > *braking ? rolling : braking;
+  return with_engine_out(performance, a.one_engine_out->accelerate_stop, conditions, runway.headwind, factor,
+                         adverse_slope_factor(std::abs(runway.slope), rule));
+}
+
+Lookup<Length> estimated_accelerate_stop(const Performance& performance, const Conditions& conditions,
+                                         const RollSurface& runway, const StopRule& rule) {
+  const auto take_off = take_off_distances(performance, conditions, runway, rule);
+  if (!take_off.usable()) return outside<Length>(take_off.axis, take_off.end);
+  const auto over_ground = [&](Cas cas) {
+    const double V = earth::to_tas(cas, conditions.sigma).value.si();
+    return std::max(0.0, V - runway.headwind.si());
+  };
+  const double v_r = over_ground(performance.v_r());
+  const double decision = over_ground(performance.v_1().value_or(performance.v_r()));
+  auto stop = rejected_take_off_distance(performance, conditions, runway, metres_per_second(decision), rule);
+  if (!stop.usable()) return stop;
+  const double share = v_r > 0.0 ? decision / v_r : 1.0;
+  stop.value = stop.value + take_off.value.roll * (share * share);
+  if (take_off.coverage > stop.coverage) stop.coverage = take_off.coverage;
+  return stop;
 }
 
 }  // namespace backfield::aircraft

@@ -19,6 +19,11 @@ std::optional<Cas> Performance::v_1() const {
   return v_1 ? std::optional(scaled(*v_1)) : std::nullopt;
 }
 
+std::optional<Cas> Performance::final_speed() const {
+  const auto& speed = engine_out().final_speed;
+  return speed ? std::optional(scaled(*speed)) : std::nullopt;
+}
+
 Cas Performance::best_glide_unfeathered() const {
   require(aircraft_->feathering.has_value(), "an aircraft with figures of a propeller that feathers");
   return scaled(aircraft_->feathering->best_glide_unfeathered);

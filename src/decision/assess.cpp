@@ -3,6 +3,7 @@
 #include "backfield/base/contract.hpp"
 #include "briefing.hpp"
 #include "circuit.hpp"
+#include "engine_out_height.hpp"
 #include "ground_ahead.hpp"
 #include "landings.hpp"
 #include "parallel.hpp"
@@ -255,6 +256,7 @@ Answer assess(const Case& c, unsigned threads) {
   answer.night = night(c);
   choose_windows(c, scans, answer);
   add_ways_back(c, requests, scans.results, threads, answer);
+  add_approach_flap(c, answer.power_left);
   for (RunwayOption& o : answer.options) o.circuit = circuit_to(c, scans.worlds, o.end);
   void_circuits(c, answer);
   rank_options(c, answer);

@@ -24,6 +24,20 @@ double ground_speed(const Case& c, const EngineOutClimb& climb, earth::TrueDirec
   return std::max(kLeastGroundSpeed_mps, (climb.airspeed - headwind).si());
 }
 
+/// The first distance at which a profile is so high; none: it never is.
+std::optional<Length> where(const aircraft::HeightProfile& profile, Length height) {
+  for (std::size_t i = 0; i < profile.knots.size(); ++i) {
+    const aircraft::HeightProfile::Knot& b = profile.knots[i];
+    if (b.height < height) continue;
+    if (i == 0) return b.distance;
+    const aircraft::HeightProfile::Knot& a = profile.knots[i - 1];
+    const double share = a.height < b.height ? (height - a.height) / (b.height - a.height) : 1.0;
+    return a.distance + (b.distance - a.distance) * std::clamp(share, 0.0, 1.0);
+  }
+  if (profile.knots.empty() || profile.beyond <= 0.0) return std::nullopt;
+  return profile.knots.back().distance + (height - profile.knots.back().height) / profile.beyond;
+}
+
 }  // namespace
 
 Angle bank_on_one_engine(const Case& c, const flight::DepartureLeg& leg) {
@@ -33,18 +47,26 @@ Angle bank_on_one_engine(const Case& c, const flight::DepartureLeg& leg) {
 EngineOutPath::Heights EngineOutPath::at(const Stretch& stretch, Length flown) const {
   const bool first = &stretch == &stretches_.front();
   if (first && flown < begins_) return {};
+  if (first && gross_) return {gross_->at(flown), net_->at(flown)};
   const Length on = flown - (first ? begins_ : stretch.flown);
-  return {stretch.gross + on * stretch.gross_slope, stretch.net + on * stretch.net_slope};
+  Heights heights{stretch.gross + on * stretch.gross_slope, stretch.net + on * stretch.net_slope};
+  if (gross_) {
+    heights.gross = std::min(heights.gross, gross_->at(flown) - stretch.turned_away);
+    heights.net = std::min(heights.net, net_->at(flown) - stretch.turned_away);
+  }
+  return heights;
 }
 
-EngineOutPath::EngineOutPath(const Case& c, const EngineOutClimb& climb, bool by_net) : begins_(climb.begins) {
+EngineOutPath::EngineOutPath(const Case& c, const EngineOutClimb& climb, bool by_net)
+    : gross_(climb.gross), net_(climb.net), begins_(climb.begins) {
   const earth::RunwayEnd& end = c.departure.end;
   const double V = climb.airspeed.si();
   const double decrement = climb.net_decrement * V;  // of the rate, m/s
+  Length turned_away{};
   const auto straight = [&](earth::Position from, earth::TrueDirection track, Length flown, Length gross, Length net) {
     const double speed = ground_speed(c, climb, track);
     stretches_.push_back({from, track, flown, kEndless, gross, net, climb.level.si() / speed,
-                          (climb.level.si() - decrement) / speed, 0.0});
+                          (climb.level.si() - decrement) / speed, 0.0, turned_away});
   };
   const Length low = kFiftyFeet - climb.lost;
   straight(earth::offset(end.pavement_start, end.track, c.departure.start), end.track, Length{}, low, low);
@@ -56,7 +78,14 @@ EngineOutPath::EngineOutPath(const Case& c, const EngineOutClimb& climb, bool by
     const Length begun = by_net ? before.net : before.gross;
     const double slope = by_net ? before.net_slope : before.gross_slope;
     Length on{};
-    if (begun < high) {
+    if (gross_ && stretches_.size() == 1) {
+      const auto there = where(by_net ? *net_ : *gross_, high);
+      if (!there) {
+        flies_all_turns_ = false;
+        return;
+      }
+      on = std::max(Length{}, *there - begins_);
+    } else if (begun < high) {
       if (slope <= 0.0) {
         flies_all_turns_ = false;
         return;
@@ -85,8 +114,9 @@ EngineOutPath::EngineOutPath(const Case& c, const EngineOutClimb& climb, bool by
       const double speed = std::max(kLeastGroundSpeed_mps, std::hypot(east, north));
       const Length length = metres(speed * dt);
       const double up = climb.turning[i].si();
+      turned_away = turned_away + metres(std::max(0.0, climb.level.si() - up) * dt);
       stretches_.push_back({place, earth::TrueDirection(radians(std::atan2(east, north))), flown, length, gross, net,
-                            up / speed, (up - decrement) / speed, rate / speed});
+                            up / speed, (up - decrement) / speed, rate / speed, turned_away});
       place = {place.east + metres(east * dt), place.north + metres(north * dt)};
       flown = flown + length;
       gross = gross + metres(up * dt);

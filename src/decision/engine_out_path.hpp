@@ -7,6 +7,9 @@
 
 #include "ground.hpp"
 
+#include "backfield/aircraft/height_profile.hpp"
+
+#include <optional>
 #include <vector>
 
 namespace backfield::decision {
@@ -14,6 +17,9 @@ namespace backfield::decision {
 /// What one engine gives in one world. Rates are steady ones, climbing +.
 struct EngineOutClimb {
   const FlownWorld* world = nullptr;
+  /// From v_1, with the level part in which it accelerates; none: steady rates from 50 ft on. Straight on it is flown
+  /// as it is; after a turn is begun the lower counts of the steady rates from there, and of it less what turns cost.
+  std::optional<aircraft::HeightProfile> gross, net;
   Length begins;               ///< from brake release, where it is 50 ft high; before, it is not relied on to fly
   Length lost;                 ///< until it is clean: gear down and propeller not feathered for so long
   Speed airspeed;              ///< true
@@ -39,6 +45,7 @@ class EngineOutPath {
     Length gross, net;  ///< heights above the aerodrome at its beginning, of the first one at `climb.begins`
     double gross_slope, net_slope;  ///< over the ground
     double curvature;               ///< 1/m, of the turn it is part of; 0: straight
+    Length turned_away;             ///< height that turns have cost at its end, against wings level
   };
   [[nodiscard]] const std::vector<Stretch>& stretches() const { return stretches_; }
   struct Heights {
@@ -52,6 +59,7 @@ class EngineOutPath {
 
  private:
   std::vector<Stretch> stretches_;
+  std::optional<aircraft::HeightProfile> gross_, net_;
   Length begins_;
   bool flies_all_turns_ = true;
 };

@@ -53,18 +53,17 @@ struct Covered {
 }  // namespace
 
 void set_gates(const Case& c, const Scans& scans, Answer& answer) {
+  const std::string out =
+      c.aircraft.is_twin() ? std::string(aircraft::every_engine(c.aircraft.one_engine_out->engines)) + " out: " : "";
   if (answer.land_ahead.heights) {
-    answer.gates.push_back(
-        gate(c, GateKind::closes, answer.land_ahead.heights->high,
-             (c.aircraft.is_twin() ? "both engines out: land ahead on runway " : "land ahead on runway ") +
-                 c.departure.end.designator,
-             "ahead"));
+    answer.gates.push_back(gate(c, GateKind::closes, answer.land_ahead.heights->high,
+                                out + "land ahead on runway " + c.departure.end.designator, "ahead"));
   }
   for (const BriefedWindow& b : answer.briefed) {
     const earth::RunwayEnd& end = answer.options[b.option].end;
     const std::string side = flight::name_of(b.side);
-    const std::string action = (c.aircraft.is_twin() ? "both engines out: " : "") + side + " turn, land " +
-                               runway_name(end, c) + (c.aircraft.feathering ? ", propeller feathered" : "");
+    const std::string action =
+        out + side + " turn, land " + runway_name(end, c) + (c.aircraft.feathering ? ", propeller feathered" : "");
     const std::string option = end.aerodrome + " " + end.designator + " " + side;
     answer.gates.push_back(gate(c, GateKind::opens, b.window.heights.low, action, option));
     if (!b.window.open_above()) {

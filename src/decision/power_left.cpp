@@ -1,8 +1,9 @@
 #include "power_left.hpp"
 
-#include "engine_out_path.hpp"
+#include "climber.hpp"
+#include "engine_out_height.hpp"
+#include "engine_out_take_off.hpp"
 
-#include "backfield/aircraft/power.hpp"
 #include "backfield/flight/path_finder.hpp"
 
 #include <algorithm>
@@ -17,28 +18,6 @@ using aircraft::PowerLeft;
 constexpr Length kCeilingStep = feet(100);
 constexpr Length kHighestCeiling = feet(20000);
 const Angle kNearest = degrees(0.1);
-
-/// Asks the thrust plug in the air of one height, and remembers where a table ended.
-class Climber {
- public:
-  Climber(const Case& c, const aircraft::Performance& performance, const FlownWorld& w, Length height)
-      : performance_(performance),
-        conditions_(performance.conditions(w.world.environment.air.with(c.policy.model.density),
-                                           c.elevation + earth::Height{height})) {}
-
-  [[nodiscard]] Speed rate(const PowerCondition& condition, Cas cas, Angle bank) {
-    const auto rate = aircraft::excess_power(performance_, conditions_, condition, cas, bank);
-    if (!rate.usable()) refusal_ = "rate of climb: " + rate.axis + ", " + rate.end;
-    return rate.usable() ? rate.value : Speed{};
-  }
-  [[nodiscard]] Tas tas(Cas cas) const { return earth::to_tas(cas, conditions_.sigma); }
-  [[nodiscard]] const std::string& refusal() const { return refusal_; }
-
- private:
-  const aircraft::Performance& performance_;
-  aircraft::Conditions conditions_;
-  std::string refusal_;
-};
 
 /// The same air, the weakest climb: every factor of the bracket moves the same rate.
 const FlownWorld& weakest(const std::vector<FlownWorld>& worlds) {
@@ -92,33 +71,11 @@ std::optional<Length> ceiling(const Case& c, const aircraft::Performance& perfor
   return std::nullopt;
 }
 
-/// A factor of the file's notes for the surface under the wheels; none where the file has none.
-std::optional<double> factor_on(const std::map<earth::Surface, double>& factors, earth::Surface surface) {
-  const auto found = factors.find(surface);
-  return found == factors.end() ? std::nullopt : std::optional(found->second);
-}
-
-/// `factor` multiplies the whole of the file's distance; `beyond` takes what the file does not cover.
-std::optional<DistanceAgainst> against(const aircraft::Figure& figure, const aircraft::Conditions& conditions,
-                                       const std::optional<double>& factor, const std::optional<Length>& declared,
-                                       Length start, std::string& beyond) {
-  if (!figure.stated() || !declared) return std::nullopt;
-  if (!factor) {
-    beyond = "no factor for the surface";
-    return std::nullopt;
-  }
-  const auto needed = figure.at(conditions);
-  if (!needed.usable()) {
-    beyond = needed.axis + ", " + needed.end;
-    return std::nullopt;
-  }
-  return DistanceAgainst{metres(needed.value * *factor), *declared - start};
-}
-
 OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performance,
                             const std::vector<FlownWorld>& worlds, std::string& refusal) {
   const PowerLeftRule& rule = c.policy.power_left;
   const aircraft::OneEngineOut& file = *c.aircraft.one_engine_out;
+  const double decrement = rule.net_decrement.take_off.at(file.engines);
   const Cas cas = performance.one_engine_out_climb_speed();
   const FlownWorld& weak = weakest(worlds);
   Climber climber(c, performance, weak, rule.evaluated_at);
@@ -131,7 +88,7 @@ OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performa
   const Speed level = climber.rate(condition(weak), cas, {});
   const Tas tas = climber.tas(cas);
   out.gross = aircraft::still_air_gradient(level, tas);
-  out.net = out.gross - rule.net_decrement;
+  out.net = out.gross - decrement;
   out.gear_down = level - file.lost_gear_down;
   out.unfeathered = level - file.lost_unfeathered;
   const double V = tas.value.si();
@@ -140,36 +97,8 @@ OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performa
   const Speed turning = climber.rate(condition(weak), cas, rule.one_engine_bank);
   out.half_circle_height = metres(kPi * radius / V * turning.si());
 
-  const earth::RunwayEnd& end = c.departure.end;
-  const aircraft::Conditions ground = performance.conditions(weak.world.environment.air, c.elevation);
-  const aircraft::Distances& notes = c.aircraft.distances;
-  const auto rolling = factor_on(notes.take_off_surface_factor, end.surface);
-  auto braking = factor_on(notes.landing_surface_factor, end.surface);
-  if (braking && rolling) braking = std::max(*braking, *rolling);
-  out.stop = against(file.accelerate_stop, ground, braking, end.asda, c.departure.start, out.stop_beyond);
-  out.go = against(file.accelerate_go, ground, rolling, end.toda, c.departure.start, out.go_beyond);
-  out.path_begins_at_go = out.go.has_value();
-  std::vector<EngineOutClimb> climbs;
-  for (const FlownWorld& w : worlds) {
-    Climber here(c, performance, w, rule.evaluated_at);
-    EngineOutClimb one;
-    one.world = &w;
-    one.net_decrement = rule.net_decrement;
-    one.begins = out.go ? out.go->needed : w.distances.to_50ft;
-    out.path_begins = std::max(out.path_begins, one.begins);
-    // A failure on the roll is in the file's distance, and what comes after 50 ft is clean.
-    if (!out.go) one.lost = (file.lost_gear_down + file.lost_unfeathered) * file.clean_up;
-    one.airspeed = here.tas(cas).value;
-    one.level = here.rate(condition(w), cas, {});
-    for (const flight::DepartureLeg& leg : c.departure.track.legs) {
-      one.turning.push_back(here.rate(condition(w), cas, bank_on_one_engine(c, leg)));
-    }
-    climbs.push_back(one);
-    if (refusal.empty()) refusal = here.refusal();
-  }
   if (refusal.empty()) refusal = climber.refusal();
-  out.obstacle_rule = rule.obstacles;
-  if (refusal.empty()) look_at_ground(c, climbs, out);
+  add_engine_out_take_off(c, performance, worlds, weak, out, refusal);
   out.ceiling = ceiling(c, performance, weak);
 
   const bool clears = !out.obstacles.empty() && out.in_the_way() == nullptr && (!out.terrain || out.terrain->clear());
@@ -177,6 +106,7 @@ OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performa
                 : out.net <= 0.0 ? EngineOutVerdict::holds
                 : clears         ? EngineOutVerdict::clears
                                  : EngineOutVerdict::climbs;
+  add_engine_out_height(c, performance, weak, out);
   return out;
 }
 

@@ -190,12 +190,26 @@ const AerodromeFile* read_where(const Fields& root, Parts& parts, std::optional<
   return home;
 }
 
+/// An altitude that an engine fails at, en route.
+void read_drift_down(const Fields& root, decision::Case& result) {
+  const auto value = root.get("drift_down_from");
+  if (!value) return;
+  const auto altitude = value->quantity<Length>(Dimension::length, {0, 25000, "ft"});
+  if (!altitude) return;
+  if (!result.aircraft.is_twin()) {
+    value->refuse("an aeroplane with more than one engine", "a single has nothing to drift down with");
+  } else if (*altitude < result.elevation.above_sea_level + feet(500)) {
+    value->refuse("an altitude 500 ft or more above the aerodrome");
+  }
+  result.drift_down_from = earth::Altitude{*altitude};
+}
+
 decision::Case read_case(const Value& root_value, Asked asked, Parts& parts) {
   decision::Case result;
   const Fields root(root_value,
-                    {"backfield", "title",      "invented",  "aircraft", "mass",         "loads", "return_after",
-                     "departure", "aerodromes", "catalogue", "runways",  "obstacles",    "avoid", "terrain",
-                     "variation", "weather",    "altimeter", "turnback", "ground_ahead", "policy"});
+                    {"backfield", "title",      "invented",  "aircraft", "mass",         "loads",  "return_after",
+                     "departure", "aerodromes", "catalogue", "runways",  "obstacles",    "avoid",  "terrain",
+                     "variation", "weather",    "altimeter", "turnback", "ground_ahead", "policy", "drift_down_from"});
   result.file = root_value.reading().document().file;
   result.title = root.need_text("title", "a title").value_or("");
   if (const auto invented = root.need("invented", "yes or no")) {
@@ -228,7 +242,10 @@ decision::Case read_case(const Value& root_value, Asked asked, Parts& parts) {
   if (policy && !policy->ground_ahead && !result.ground_ahead.file.empty()) {
     root.get("policy")->refuse("a policy with a group ground_ahead", "the case states a file of the ground ahead");
   }
-  if (aircraft) result.aircraft = *aircraft;
+  if (aircraft) {
+    result.aircraft = *aircraft;
+    read_drift_down(root, result);
+  }
   if (weather) result.weather = *weather;
   if (policy) result.policy = *policy;
   if (weather) wet_runways(*root.get("weather"), result);

@@ -2,6 +2,9 @@
 
 #include "read_figure.hpp"
 
+#include "backfield/aircraft/by_engines.hpp"
+
+#include <cmath>
 #include <string>
 
 namespace backfield::io {
@@ -68,7 +71,24 @@ void check_engine_out_speeds(const Fields& fields, const aircraft::Speeds& speed
   if (speeds.v_r < engine_out.v_mca) {
     fields.get("v_mca")->warn("usually at most v_r", "an engine that fails after rotation could not be held");
   }
+  if (engine_out.final_speed && *engine_out.final_speed < engine_out.climb_speed) {
+    fields.get("final")->refuse("a speed no lower than " + climb_speed);
+  }
   if (engine_out.v_1 && *engine_out.v_1 > speeds.v_r) fields.get("v_1")->refuse("at most v_r");
+}
+
+/// What the file has of the take-off path beyond v_2; all of it may be missing.
+void read_final_segment(const Fields& fields, aircraft::OneEngineOut& engine_out) {
+  if (const auto height = fields.get("acceleration_height")) {
+    engine_out.acceleration_height = height->quantity<Length>(Dimension::length, {400, 1500, "ft"});
+  }
+  const auto value = fields.get("final");
+  if (!value) return;
+  const Fields last(*value, {"speed", "climb"});
+  if (const auto speed = last.need_quantity<Speed>("speed", Dimension::speed, kAirspeed)) {
+    engine_out.final_speed = Cas{*speed};
+  }
+  engine_out.final_rate = figure_of(last, "climb", kClimbFigure);
 }
 
 void read_one_engine_out(const Fields& root, Aircraft& result) {
@@ -86,11 +106,20 @@ void read_one_engine_out(const Fields& root, Aircraft& result) {
   // The speed of the climb has the name that goes with the class.
   const std::string climb_speed = result.kind == AircraftClass::light_twin ? "v_yse" : "v_2";
   const bool has_v_1 = result.kind != AircraftClass::light_twin;
-  std::vector<std::string_view> keys{"v_mca",    climb_speed,       "climb",         "gear_down", "unfeathered",
-                                     "clean_up", "accelerate_stop", "accelerate_go", "source"};
-  if (has_v_1) keys.emplace_back("v_1");
+  std::vector<std::string_view> keys{"v_mca",    climb_speed,       "climb",         "gear_down",     "unfeathered",
+                                     "clean_up", "accelerate_stop", "accelerate_go", "approach_flap", "source"};
+  if (has_v_1) keys.insert(keys.end(), {"v_1", "acceleration_height", "final"});
+  if (result.is_jet()) keys.emplace_back("engines");
+  if (!has_v_1) keys.emplace_back("v_mca_falls_with_density");
   const Fields fields(*value, keys);
   aircraft::OneEngineOut engine_out;
+  // The class says two; a jet may have more.
+  if (const auto engines = result.is_jet() ? fields.get("engines") : std::nullopt) {
+    constexpr Range kEngines{aircraft::kFewestEngines, aircraft::kMostEngines, ""};
+    const double number = engines->si(Dimension::number, kEngines).value_or(aircraft::kFewestEngines);
+    engine_out.engines = static_cast<int>(number);
+    if (number != std::floor(number)) engines->refuse("a whole number");
+  }
   const auto v_mca = fields.need_quantity<Speed>("v_mca", Dimension::speed, kAirspeed);
   const auto speed = fields.need_quantity<Speed>(climb_speed, Dimension::speed, kAirspeed);
   if (has_v_1) {
@@ -110,6 +139,11 @@ void read_one_engine_out(const Fields& root, Aircraft& result) {
   }
   engine_out.accelerate_stop = figure_of(fields, "accelerate_stop", kDistanceFigure);
   engine_out.accelerate_go = figure_of(fields, "accelerate_go", kDistanceFigure);
+  engine_out.lost_approach_flap = fields.get_quantity<Speed>("approach_flap", Dimension::vertical_speed, kLost);
+  if (const auto falls = has_v_1 ? std::nullopt : fields.get("v_mca_falls_with_density")) {
+    engine_out.v_mca_falls_with_density = falls->yes_or_no().value_or(false);
+  }
+  if (has_v_1) read_final_segment(fields, engine_out);
   engine_out.source = source_of(fields);
   if (!v_mca || !speed || !gear || !clean_up || !propeller) return;
   engine_out.v_mca = {*v_mca};

@@ -71,14 +71,72 @@ void read_obstacle_rules(const Fields& one, decision::ObstacleRule& chosen) {
   }
 }
 
+/// Three numbers, for two, three and four engines: none below the one before it.
+void read_by_engines(const Fields& fields, std::string_view key, const Range& range, aircraft::ByEngines& by) {
+  const std::string accepted = "three numbers, for two, three and four engines, none below the one before it";
+  const auto value = fields.need(key, accepted);
+  if (!value) return;
+  const std::vector<Value> items = value->items(accepted);
+  if (items.size() != by.of.size()) {
+    if (!items.empty()) value->refuse(accepted);
+    return;
+  }
+  for (std::size_t i = 0; i < items.size(); ++i) {
+    const auto number = items[i].si(Dimension::number, range);
+    if (!number) continue;
+    if (i > 0 && *number < by.of.at(i - 1)) items[i].refuse("no less than the one before it");
+    by.of.at(i) = *number;
+  }
+}
+
+void read_net_decrement(const Fields& one, aircraft::NetDecrement& rule) {
+  const auto value = one.need("net_decrement", "{take_off, en_route}, each for two, three and four engines");
+  if (!value) return;
+  const Fields fields(*value, {"take_off", "en_route"});
+  constexpr Range kDecrement{0, 0.05, "", 0, 0.02};
+  read_by_engines(fields, "take_off", kDecrement, rule.take_off);
+  read_by_engines(fields, "en_route", kDecrement, rule.en_route);
+}
+
+/// Optional: without it no take-off path is computed.
+void read_take_off_path(const Fields& one, decision::PowerLeftRule& rule) {
+  const auto value = one.get("take_off_path");
+  if (!value) return;
+  const Fields fields(*value, {"screen", "rotation", "acceleration_height", "ends_at", "continuous_thrust",
+                               "take_off_thrust", "second_segment_least", "final_segment_least"});
+  constexpr Range kSeconds{0, 10, "s"};
+  constexpr Range kAllowed{1, 20, "min"};
+  constexpr Range kGradient{0, 0.05, ""};
+  const auto screen = fields.need_quantity<Length>("screen", Dimension::length, {15, 100, "ft"});
+  const auto rotation = fields.need_quantity<Duration>("rotation", Dimension::duration, kSeconds);
+  const auto level = fields.need_quantity<Length>("acceleration_height", Dimension::length, {200, 5000, "ft"});
+  const auto ends_at = fields.need_quantity<Length>("ends_at", Dimension::length, {200, 10000, "ft"});
+  const auto thrust = fields.need_number("continuous_thrust", {0, 1, "", 0.7, 1});
+  const auto allowed = fields.need_quantity<Duration>("take_off_thrust", Dimension::duration, kAllowed);
+  aircraft::TakeOffPathRule path;
+  read_by_engines(fields, "second_segment_least", kGradient, path.second_segment_least);
+  read_by_engines(fields, "final_segment_least", kGradient, path.final_segment_least);
+  if (!screen || !rotation || !level || !ends_at || !thrust || !allowed) return;
+  if (*ends_at < *level) fields.get("ends_at")->refuse("no lower than acceleration_height");
+  path.screen = *screen;
+  path.rotation = *rotation;
+  path.acceleration_height = *level;
+  path.ends_at = *ends_at;
+  path.continuous_thrust = *thrust;
+  path.take_off_thrust = *allowed;
+  rule.take_off_path = path;
+}
+
 void read_engine_out(const Fields& root, decision::PowerLeftRule& rule) {
   const auto value = root.need("one_engine_out", "{net_decrement, bank, straight_until, obstacle_rule, ...}");
   if (!value) return;
-  const Fields one(*value, {"net_decrement", "bank", "straight_until", "obstacle_rule", "obstacle_rules"});
-  rule.net_decrement = one.need_number("net_decrement", {0, 0.05, "", 0, 0.02}).value_or(0.0);
+  const Fields one(*value,
+                   {"net_decrement", "bank", "straight_until", "obstacle_rule", "obstacle_rules", "take_off_path"});
+  read_net_decrement(one, rule.net_decrement);
   rule.one_engine_bank = one.need_quantity<Angle>("bank", Dimension::angle, {1, 60, "deg", 5, 30}).value_or(Angle{});
   rule.straight_until = one.need_quantity<Length>("straight_until", Dimension::length, kHeight).value_or(Length{});
   read_obstacle_rules(one, rule.obstacles);
+  read_take_off_path(one, rule);
 }
 
 void read_way_back(const Fields& root, decision::PowerLeftRule& rule) {

@@ -319,7 +319,9 @@ Lines gaps(const Brief& brief) {
   if (brief.answer.gaps.empty()) { return {"GAPS: none; at every moment scanned some runway is briefed."}; }
   Duration total{};
   for (const decision::Gap& gap : brief.answer.gaps) total += gap.duration();
-  const char* of = brief.the_case.aircraft.is_twin() ? "GAPS with both engines out, nothing" : "GAPS, nothing";
+  const std::string of = brief.the_case.aircraft.is_twin()
+                             ? "GAPS with " + every_engine(brief.the_case) + " out, nothing"
+                             : "GAPS, nothing";
   Lines lines{of + (" briefed but the ground ahead: " + s(total) + " in all")};
   append(lines, gap_lines(brief));
   return lines;

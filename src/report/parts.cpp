@@ -1,5 +1,7 @@
 #include "parts.hpp"
 
+#include "backfield/aircraft/by_engines.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <sstream>
@@ -78,6 +80,14 @@ std::string times(const Interval<Duration>& edges) {
 std::string start_of(const decision::Case& the_case) {
   const std::string name = ascii(the_case.departure.start_name, 40);
   return name == "full length" ? name : "from " + name;
+}
+
+std::string every_engine(const decision::Case& the_case) {
+  return aircraft::every_engine(the_case.aircraft.one_engine_out->engines);
+}
+
+std::string on_one_engine(const decision::Case& the_case) {
+  return the_case.aircraft.one_engine_out->engines > 2 ? "with one engine out" : "on one engine";
 }
 
 Lines title(const decision::Case& the_case) {

@@ -83,6 +83,14 @@ Lines runway_rules(const decision::Policy& policy);
 
 /// "full length", or "from B".
 std::string start_of(const decision::Case& the_case);
+/// Of an aeroplane with more than one engine: "both engines" or "all engines".
+std::string every_engine(const decision::Case& the_case);
+/// "on one engine", or "with one engine out" where more than one are left.
+std::string on_one_engine(const decision::Case& the_case);
+/// The take-off path from v_1; nothing of an aeroplane without one.
+Lines take_off_path_in_full(const Brief& brief);
+/// Drift-down, and v_mca against the stall; nothing where neither is computed.
+Lines engine_out_height_in_full(const Brief& brief);
 /// Title lines: what, where, which aeroplane.
 Lines title(const decision::Case& the_case);
 /// One to a line, or all in one paragraph.

@@ -18,7 +18,9 @@ Json partial(const decision::PartialPower& p) {
 }
 
 Json against(const decision::DistanceAgainst& d) {
-  return {{"needed_m", m(d.needed)}, {"available_m", m(d.available)}, {"fits", d.fits()}};
+  Json json{{"needed_m", m(d.needed)}, {"available_m", m(d.available)}, {"fits", d.fits()}};
+  if (d.estimated) json["estimated"] = true;
+  return json;
 }
 
 Json obstacle(const decision::ObstacleAhead& o) {
@@ -57,26 +59,79 @@ Json terrain(const decision::TerrainUnder& t) {
           {"not_known_from_m", or_null(t.unknown_from, m)}};
 }
 
+Json point(const aircraft::TakeOffPoint& p) {
+  return {{"to", aircraft::name_of(p.what)}, {"speed_kcas", tenth(in_knots(p.speed.value))},
+          {"height_ft", ft(p.height)},       {"net_height_ft", ft(p.net_height)},
+          {"distance_m", m(p.distance)},     {"time_s", tenth(in_seconds(p.time))},
+          {"estimated", p.estimated}};
+}
+
+Json gradient(const aircraft::SegmentGradient& g) {
+  return {{"gross_percent", percent(g.gross)}, {"net_percent", percent(g.net)}};
+}
+
+Json take_off(const decision::EngineOutTakeOff& t) {
+  return {{"points", list(t.path.points, point)},
+          {"why_not", text_or_null(t.path.why_not)},
+          {"not_in_world", text_or_null(t.not_in)},
+          {"second_segment", or_null(t.path.second, gradient)},
+          {"second_segment_least_percent", percent(t.second_least)},
+          {"final_segment", or_null(t.path.last, gradient)},
+          {"final_segment_least_percent", percent(t.last_least)},
+          {"acceleration_height_ft", ft(t.path.acceleration_height)},
+          {"final_speed_stated", t.path.final_speed_stated},
+          {"final_rate_stated", t.path.final_rate_stated},
+          {"take_off_thrust_in_time", t.in_time}};
+}
+
+Json drift_point(const decision::DriftDownPoint& p) {
+  return {{"time_s", tenth(in_seconds(p.time))},
+          {"height_ft", ft(p.height)},
+          {"net_height_ft", ft(p.net_height)},
+          {"flown_m", m(p.distance)}};
+}
+
+Json drift_down(const decision::DriftDown& d) {
+  return {{"from_ft", ft(d.from)},
+          {"stated", d.stated},
+          {"points", list(d.points, drift_point)},
+          {"levels_at_ft", or_null(d.levels_at, ft)},
+          {"net_levels_at_ft", or_null(d.net_levels_at, ft)},
+          {"why_not", text_or_null(d.why_not)}};
+}
+
+Json controls(const decision::ControlSpeeds& c) {
+  const auto kt = [](Cas cas) { return tenth(in_knots(cas.value)); };
+  return {{"v_mca_used_kcas", kt(c.v_mca)},
+          {"v_mca_in_that_air_kcas", kt(c.v_mca_in_that_air)},
+          {"stall_clean_kcas", kt(c.stall)},
+          {"stall_first_here", c.stall_first},
+          {"stall_first_from_ft", or_null(c.meet, ft)}};
+}
+
 Json one_engine_out(const decision::OneEngineOut& o) {
-  Json all = {{"verdict", decision::name_of(o.verdict)},
-              {"decided_in", o.decided_in},
-              {"climb", list(o.climb, climb)},
-              {"gross_gradient_percent", percent(o.gross)},
-              {"net_gradient_percent", percent(o.net)},
-              {"rate_gear_down_fpm", fpm(o.gear_down)},
-              {"rate_unfeathered_fpm", fpm(o.unfeathered)},
-              {"half_circle_radius_m", m(o.half_circle_radius)},
-              {"half_circle_height_ft", ft(o.half_circle_height)},
-              {"accelerate_stop", or_null(o.stop, against)},
-              {"accelerate_go", or_null(o.go, against)},
-              {"path_begins_m", m(o.path_begins)},
-              {"obstacle_rule", rule(o.obstacle_rule)},
-              {"obstacles_assessed", o.obstacles_assessed},
-              {"obstacles", list(o.obstacles, obstacle)},
-              {"obstacles_not_considered", list(o.aside, aside)},
-              {"holds_height_up_to_ft", or_null(o.ceiling, ft)}};
-  if (o.terrain) all["terrain"] = terrain(*o.terrain);
-  return all;
+  Json json{{"verdict", decision::name_of(o.verdict)},
+            {"decided_in", o.decided_in},
+            {"climb", list(o.climb, climb)},
+            {"gross_gradient_percent", percent(o.gross)},
+            {"net_gradient_percent", percent(o.net)},
+            {"rate_gear_down_fpm", fpm(o.gear_down)},
+            {"rate_unfeathered_fpm", fpm(o.unfeathered)},
+            {"half_circle_radius_m", m(o.half_circle_radius)},
+            {"half_circle_height_ft", ft(o.half_circle_height)},
+            {"accelerate_stop", or_null(o.stop, against)},
+            {"accelerate_go", or_null(o.go, against)},
+            {"path_begins_m", m(o.path_begins)},
+            {"obstacle_rule", rule(o.obstacle_rule)},
+            {"obstacles_assessed", o.obstacles_assessed},
+            {"obstacles", list(o.obstacles, obstacle)},
+            {"obstacles_not_considered", list(o.aside, aside)},
+            {"holds_height_up_to_ft", or_null(o.ceiling, ft)}};
+  if (o.terrain) json["terrain"] = terrain(*o.terrain);
+  if (o.drift_down) json["drift_down"] = drift_down(*o.drift_down);
+  if (o.controls) json["controls"] = controls(*o.controls);
+  if (o.take_off) json["take_off_path"] = take_off(*o.take_off);
+  return json;
 }
 
 Json shares(const decision::GroundShares& g) {
@@ -106,7 +161,9 @@ Json way_back(const decision::WayBack& w) {
 }
 
 Json committal(const decision::Committal& c) {
-  return {{"height_ft", ft(c.policy)}, {"lost_ft", ft(c.lost)}, {"enough", c.enough()}};
+  Json json{{"height_ft", ft(c.policy)}, {"lost_ft", ft(c.lost)}, {"enough", c.enough()}};
+  if (c.flap_counted) json["flap_counted"] = true;
+  return json;
 }
 
 }  // namespace

@@ -72,6 +72,7 @@ std::string ground_on_page(const decision::OneEngineOut& o) {
 /// What to do once it is cleaned up, by the verdict.
 std::string action(const Brief& brief, const decision::OneEngineOut& o) {
   const decision::PowerLeftRule& rule = brief.the_case.policy.power_left;
+  const std::string live = brief.the_case.aircraft.one_engine_out->engines > 2 ? "engines" : "engine";
   const std::string straight = "straight on to " + ft(rule.straight_until) + " above aerodrome";
   const std::string on =
       straight + ", on to circuit height; turns with " + deg(rule.one_engine_bank) + " of bank at most.";
@@ -92,11 +93,11 @@ std::string action(const Brief& brief, const decision::OneEngineOut& o) {
                                     : "and over the obstacles stated") +
              (o.terrain ? "" : ",") + ground + ": " + on;
     case decision::EngineOutVerdict::holds:
-      return "holds height, that is not a climb: no obstacle is cleared. " + straight +
-             "; the live engine is for choosing the ground. No return to the circuit is planned.";
+      return "holds height, that is not a climb: no obstacle is cleared. " + straight + "; the live " + live +
+             (live == "engine" ? " is" : " are") + " for choosing the ground. No return to the circuit is planned.";
     case decision::EngineOutVerdict::sinks:
-      return "SINKS, an extended glide: below " + ft(rule.straight_until) +
-             " straight ahead, the live engine only to choose the ground. No return to the circuit is planned.";
+      return "SINKS, an extended glide: below " + ft(rule.straight_until) + " straight ahead, the live " + live +
+             " only to choose the ground. No return to the circuit is planned.";
   }
   return "";
 }
@@ -112,11 +113,12 @@ Lines engine_out_on_page(const Brief& brief) {
   const std::string climb_speed =
       name_of_climb_speed(c) + " " + kt(performance.indicated(performance.one_engine_out_climb_speed()));
   const auto v_1 = performance.v_1();
-  const std::string first =
-      v_1 ? "before v_1 " + kt(performance.indicated(*v_1)) + " stop. After it fly, at " + climb_speed +
-                ", nothing touched below " + ft(c.policy.power_left.straight_until) + " but the gear: "
-          : "gear down and runway ahead, or below " + climb_speed +
-                ": close both throttles, stop or land ahead. Gear up, clean, at " + climb_speed + ": ";
+  const std::string first = v_1 ? "before v_1 " + kt(performance.indicated(*v_1)) + " stop. After it fly, at " +
+                                      climb_speed + ", nothing touched below " +
+                                      ft(c.policy.power_left.straight_until) + " but the gear: "
+                                : "gear down and runway ahead, or below " + climb_speed + ": close " +
+                                      std::string(c.aircraft.one_engine_out->engines > 2 ? "all" : "both") +
+                                      " throttles, stop or land ahead. Gear up, clean, at " + climb_speed + ": ";
   Lines lines = wrapped(first + action(brief, o), kWidth, "ONE ENGINE OUT: ");
   append(lines, wrapped(fpm(o.climb.empty() ? Speed{} : o.climb.front().rate) + " wings level: gross " +
                             percent(o.gross, 2) + ", net " + percent(o.net, 2) + "; half a circle at " +
@@ -127,14 +129,15 @@ Lines engine_out_on_page(const Brief& brief) {
                         kWidth, "  "));
   const auto does_not_fit = [&](const char* what, const std::optional<decision::DistanceAgainst>& d) {
     if (d && !d->fits()) {
-      append(lines, wrapped(std::string(what) + " " + m(d->needed, Rounding::up) + " of " +
-                                m(d->available, Rounding::down) + ": DOES NOT FIT.",
-                            kWidth, "  *** "));
+      append(lines,
+             wrapped(std::string(what) + " " + m(d->needed, Rounding::up) + " of " + m(d->available, Rounding::down) +
+                         (d->estimated ? ", an estimate" : "") + ": DOES NOT FIT.",
+                     kWidth, "  *** "));
     }
   };
   does_not_fit("Accelerate-stop", o.stop);
   does_not_fit("Accelerate-go", o.go);
-  if (!o.obstacles.empty() && !o.path_begins_at_go) {
+  if (!o.obstacles.empty() && !o.path_begins_at_go && !o.path_estimated) {
     append(lines,
            wrapped("Obstacles are judged for failures above 50 ft only: no accelerate-go distance.", kWidth, "  "));
   }
@@ -213,7 +216,8 @@ Lines engine_out_in_full(const Brief& brief) {
                         kWidth, "  verdict: ");
   append(lines, wrapped("by bank: " + in_turns(o.climb) + ".", kWidth, "  "));
   append(lines, wrapped("gradient " + percent(o.gross, 2) + " gross, " + percent(o.net, 2) + " net (less " +
-                            percent(rule.net_decrement, 1) + "); gear down " + fpm(o.gear_down) +
+                            percent(rule.net_decrement.take_off.at(c.aircraft.one_engine_out->engines), 1) +
+                            "); gear down " + fpm(o.gear_down) +
                             (c.aircraft.is_jet() ? "" : "; propeller not feathered " + fpm(o.unfeathered)) + ".",
                         kWidth, "  "));
   append(lines, wrapped(o.ceiling ? "holds height up to " + ft(*o.ceiling, Rounding::down) + " above aerodrome."
@@ -223,21 +227,25 @@ Lines engine_out_in_full(const Brief& brief) {
                         kWidth, "  "));
   const auto distance = [&](const char* what, const std::optional<decision::DistanceAgainst>& d, const char* declared,
                             const std::string& beyond) {
-    append(lines,
-           wrapped(d ? std::string(what) + " " + m(d->needed, Rounding::up) + " of " + m(d->available, Rounding::down) +
-                           " " + declared + (d->fits() ? "." : ": DOES NOT FIT.")
-                   : !beyond.empty()
-                       ? std::string(what) + ": not assessed, " + beyond + "."
-                       : std::string(what) + ": not stated by the aircraft file, or " + declared + " not declared.",
-                   kWidth, "  "));
+    append(lines, wrapped(d ? std::string(what) + " " + m(d->needed, Rounding::up) + " of " +
+                                  m(d->available, Rounding::down) + " " + declared +
+                                  (d->estimated ? ", an estimate" : "") + (d->fits() ? "." : ": DOES NOT FIT.")
+                          : !beyond.empty() ? std::string(what) + ": not assessed, " + beyond + "."
+                                            : std::string(what) + ": not stated by the aircraft file, or " + declared +
+                                                  " not declared.",
+                          kWidth, "  "));
   };
   distance("accelerate-stop", o.stop, "ASDA", o.stop_beyond);
   distance("accelerate-go", o.go, "TODA", o.go_beyond);
-  append(lines, wrapped("path on one engine begins at 50 ft, " + m(o.path_begins) + " from release" +
-                            (o.path_begins_at_go
+  append(lines, take_off_path_in_full(brief));
+  append(lines, wrapped("path " + on_one_engine(c) + " begins at " + (o.path_estimated ? "lift-off" : "50 ft") + ", " +
+                            m(o.path_begins) + " from release" +
+                            (o.path_estimated ? ", an estimate."
+                             : o.path_begins_at_go
                                  ? "."
-                                 : " (by the take-off on both engines: the failure is not before; gear "
-                                   "and propeller then cost " +
+                                 : " (by the take-off on " + every_engine(c) +
+                                       ": the failure is not before; gear "
+                                       "and propeller then cost " +
                                        number(in_seconds(c.aircraft.one_engine_out->clean_up)) + " s of climb)."),
                         kWidth, "  "));
   for (const decision::ObstacleAhead& x : o.obstacles) {
@@ -254,11 +262,15 @@ Lines engine_out_in_full(const Brief& brief) {
     append(lines, not_considered(o));
   }
   append(lines, ground_in_full(o));
+  append(lines, engine_out_height_in_full(brief));
   return lines;
 }
 
-/// "80 %: ", "one engine: "
-std::string of_power(const decision::WayBack& w) { return w.fraction > 0.0 ? share(w.fraction) : "one engine"; }
+/// "80 % left", "one engine left"
+std::string of_power(const Brief& brief, const decision::WayBack& w) {
+  if (w.fraction > 0.0) return share(w.fraction) + " left";
+  return brief.the_case.aircraft.one_engine_out->engines > 2 ? "one engine out" : "one engine left";
+}
 
 std::string in_words(const decision::WayBack& w) {
   if (!w.found) return "NONE: " + ascii(w.why_not, 100) + ".";
@@ -297,14 +309,17 @@ Lines ways_back_in_full(const Brief& brief) {
                     "with ground ahead that is better, go there. The worst of the bracket:",
                 kWidth, "  "));
     for (const decision::WayBack& w : a.ways_back) {
-      append(lines, wrapped(of_power(w) + " left at " + ft(w.fails_at) + ": " + in_words(w), kWidth, "  "));
+      append(lines, wrapped(of_power(brief, w) + " at " + ft(w.fails_at) + ": " + in_words(w), kWidth, "  "));
     }
   }
   if (a.committal) {
     append(lines,
-           wrapped("one engine: below " + ft(a.committal->policy) +
+           wrapped(std::string(brief.the_case.aircraft.one_engine_out->engines > 2 ? "one engine out" : "one engine") +
+                       ": below " + ft(a.committal->policy) +
                        " above the runway the landing is completed. Gear and propeller cleaned up from there cost " +
-                       ft(a.committal->lost, Rounding::up) + "; neither a reaction nor the flap is in it" +
+                       ft(a.committal->lost, Rounding::up) +
+                       (a.committal->flap_counted ? "; the flap is in it, a reaction is not"
+                                                  : "; neither a reaction nor the flap is in it") +
                        (a.committal->enough() ? "." : ": MORE THAN THAT HEIGHT, decide higher."),
                    kWidth, "  "));
   }

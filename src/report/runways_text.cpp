@@ -137,7 +137,7 @@ Lines overview(const decision::Case& c, const study::RunwayComparison& compariso
   Lines lines{"COMPARED, best first"};
   append(lines, table(rows, kWidth, "  "));
   append(lines,
-         wrapped(std::string("gaps") + (c.aircraft.is_twin() ? " with both engines out" : "") +
+         wrapped(std::string("gaps") + (c.aircraft.is_twin() ? " with " + every_engine(c) + " out" : "") +
                      ": nothing briefed but the ground ahead. left, right: turnbacks in all worlds, how many, and "
                      "the lowest edge above aerodrome; * one is briefed.",
                  kWidth, "  "));

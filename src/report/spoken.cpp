@@ -116,22 +116,24 @@ Lines one_engine_out(const Brief& brief) {
                       ? "An engine fails before V one: stop. After it: fly."
                       : "An engine fails with gear down and runway ahead, or slow: close both, stop or land."};
   const auto& answer = brief.answer.power_left.one_engine_out;
-  if (!answer) return {sentences.front(), "Climb on one engine: not assessed."};
+  const bool two = brief.the_case.aircraft.one_engine_out->engines == 2;
+  if (!answer) return {sentences.front(), "Climb " + on_one_engine(brief.the_case) + ": not assessed."};
+  const std::string on = two ? "On one engine" : "With one engine out";
   switch (answer->verdict) {
     case decision::EngineOutVerdict::clears:
     case decision::EngineOutVerdict::climbs:
       if (const auto* obstacle = answer->in_the_way()) {
-        sentences.push_back("On one engine we do not outclimb " + the(obstacle->name) +
-                            ": turn before it with little bank.");
+        sentences.push_back(on + " we do not outclimb " + the(obstacle->name) + ": turn before it with little bank.");
       } else {
-        sentences.emplace_back("On one engine: straight on, climb, then a wide circuit.");
+        sentences.push_back(on + ": straight on, climb, then a wide circuit.");
       }
       break;
     case decision::EngineOutVerdict::holds:
-      sentences.emplace_back("On one engine we hold height and do not climb: straight on, best ground, no circuit.");
+      sentences.push_back(on + " we hold height and do not climb: straight on, best ground, no circuit.");
       break;
     case decision::EngineOutVerdict::sinks:
-      sentences.emplace_back("On one engine we sink: straight ahead, the live engine chooses the ground, no circuit.");
+      sentences.push_back(on + " we sink: straight ahead, " +
+                          (two ? "the live engine chooses" : "the live engines choose") + " the ground, no circuit.");
       break;
   }
   return sentences;

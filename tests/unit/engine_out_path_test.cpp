@@ -121,7 +121,7 @@ TEST_CASE("A turn whose height one engine never reaches leaves the track unknown
           "[decision][twin]") {
   decision::Case c = calm();
   c.departure.track.legs = {{earth::Height{feet(600)}, c.departure.end.track.turned(degrees(90)), degrees(15), true}};
-  c.policy.power_left.net_decrement = 0.2;  // the net path sinks
+  c.policy.power_left.net_decrement.take_off = {{0.2, 0.2, 0.2}};  // the net path sinks
   put_mast(c, at(c, 5000, 0), feet(100));
   const decision::OneEngineOut out = ask(c);
   CHECK_FALSE(out.obstacles_assessed);

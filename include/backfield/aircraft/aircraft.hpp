@@ -69,17 +69,23 @@ struct Feathering {
   Source source;
 };
 
-/// Aeroplanes with two engines: what they do on one of them. Speeds at the reference mass.
+/// Aeroplanes with more than one engine: what they do with one of them out. Speeds at the reference mass.
 struct OneEngineOut {
+  int engines = 2;  ///< 2..4, of which one is out; every figure here holds with the others running
   Cas v_mca;        ///< minimum control speed in the air, sea level standard; it does not grow with mass
   Cas climb_speed;  ///< v_yse of a light twin, v_2 of the classes that have one
   std::optional<Cas> v_1;
   Figure climb_rate;         ///< at climb_speed: clean, gear up, propeller feathered; the engine that runs at its limit
   Speed lost_gear_down{};    ///< of that rate while the gear is down, >= 0
   Speed lost_unfeathered{};  ///< of that rate until the propeller is feathered, >= 0; 0 for a jet
-  Duration clean_up{};       ///< from the failure to gear up and propeller feathered
-  Figure accelerate_stop;    ///< brake release to a stop, failure at the decision speed; may be not stated
-  Figure accelerate_go;      ///< brake release to 50 ft, the same failure; may be not stated
+  std::optional<Speed> lost_approach_flap;  ///< of that rate with the flap of an approach, >= 0; none: not stated
+  bool v_mca_falls_with_density = false;    ///< the file allows a lower v_mca in thinner air: unsupercharged engines
+  Duration clean_up{};                      ///< from the failure to gear up and propeller feathered
+  Figure accelerate_stop;  ///< brake release to a stop, failure at the decision speed; may be not stated
+  Figure accelerate_go;    ///< brake release to 50 ft, the same failure; may be not stated
+  std::optional<Length> acceleration_height;  ///< above the aerodrome, with v_1 only; none: the policy's
+  std::optional<Cas> final_speed;             ///< of the final segment, clean, with v_1 only; at least climb_speed
+  Figure final_rate;                          ///< at final_speed, continuous thrust; may be not stated
   Source source;
 };
 

@@ -50,4 +50,26 @@ Lookup<LandingDistances> landing_distances(const Performance& performance, const
 Lookup<Length> rejected_take_off_distance(const Performance& performance, const Conditions& conditions,
                                           const RollSurface& runway, Speed ground_speed, const StopRule& rule);
 
+/// Accelerate and go, accelerate and stop with an engine failing: the file's distances, on the day.
+///
+/// Wind, where the file's take-off is in still air: a tailwind by the square of the ground speed at v_r over the
+/// airspeed, a headwind by that ratio alone, which is never too short however roll and climb share the distance. Slope:
+/// the share of the rule, uphill for going; either way for stopping, of which the one half rolls up what the other
+/// rolls down. Surface: of a take-off for going, the greater of take-off and landing for stopping; on the whole
+/// distance.
+///
+/// returns     outside, naming axis and end, where the file has no figure, its table ends before the day, or it has no
+///             factor for the surface
+/// source      as take_off_distances; that wind, slope and surface are counted: CAT.POL.A.205(c), 14 CFR 25.105(d)
+/// test        tests/reference/engine_out_distances_test.cpp
+Lookup<Length> accelerate_go_distance(const Performance& performance, const Conditions& conditions,
+                                      const RollSurface& runway, const StopRule& rule);
+Lookup<Length> accelerate_stop_distance(const Performance& performance, const Conditions& conditions,
+                                        const RollSurface& runway, const StopRule& rule);
+
+/// An estimate for files without accelerate_stop: the roll on all engines to the decision speed, v_1 or else v_r, then
+/// as rejected_take_off_distance.
+Lookup<Length> estimated_accelerate_stop(const Performance& performance, const Conditions& conditions,
+                                         const RollSurface& runway, const StopRule& rule);
+
 }  // namespace backfield::aircraft

@@ -29,6 +29,8 @@ class Performance {
   /// On one engine; the file must have the figures.
   [[nodiscard]] Cas one_engine_out_climb_speed() const { return scaled(engine_out().climb_speed); }
   [[nodiscard]] std::optional<Cas> v_1() const;
+  /// Of the final segment; none where the file states none.
+  [[nodiscard]] std::optional<Cas> final_speed() const;
   /// Without regard to mass: it is a matter of rudder and thrust.
   [[nodiscard]] Cas v_mca() const { return engine_out().v_mca; }
   [[nodiscard]] Cas touchdown() const { return scaled(aircraft_->speeds.touchdown); }

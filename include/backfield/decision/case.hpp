@@ -72,10 +72,11 @@ struct Case {
   std::string file;
   bool invented = false;
   aircraft::Aircraft aircraft;
-  Mass mass{};                                    ///< at brake release; a return without power lands at this mass
-  std::optional<aircraft::LoadSheet> load_sheet;  ///< how it is made up; none: the case states the mass alone
-  std::optional<Duration> return_after;           ///< of a return with power; none: at once
-  std::optional<Mass> return_mass;                ///< then, after burn; none: as at brake release
+  Mass mass{};                                     ///< at brake release; a return without power lands at this mass
+  std::optional<aircraft::LoadSheet> load_sheet;   ///< how it is made up; none: the case states the mass alone
+  std::optional<Duration> return_after;            ///< of a return with power; none: at once
+  std::optional<earth::Altitude> drift_down_from;  ///< with an engine out; none: not stated
+  std::optional<Mass> return_mass;                 ///< then, after burn; none: as at brake release
   Departure departure;
   earth::Geodetic origin;                 ///< of the local frame: departure aerodrome
   earth::Altitude elevation;              ///< of the departure aerodrome: datum of all heights

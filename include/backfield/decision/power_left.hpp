@@ -4,6 +4,7 @@
 // Rates are steady ones in still air, clean, at the mass of the day, in the air of a stated height above the aerodrome:
 // higher up less is left. What is claimed of them is the weakest of the bracket. Ways back are flown in every world.
 
+#include "backfield/aircraft/take_off_path.hpp"
 #include "backfield/base/interval.hpp"
 #include "backfield/base/units.hpp"
 #include "backfield/decision/ground_ahead.hpp"
@@ -33,10 +34,11 @@ struct PowerLeftRule {
   std::vector<Angle> banks;       ///< rising, the first one wings level
   Speed circuit_needs{};          ///< rate of climb, wings level, below which no circuit is flown on partial power
   Angle circuit_bank{};           ///< most bank in it
-  double net_decrement = 0.0;     ///< gross less net gradient on one engine
-  Angle one_engine_bank{};        ///< most bank on one engine
-  Length straight_until{};        ///< no turn on one engine below this height above the aerodrome
-  ObstacleRule obstacles;         ///< of the net path on one engine
+  aircraft::NetDecrement net_decrement;  ///< gross less net gradient with one engine out
+  Angle one_engine_bank{};               ///< most bank on one engine
+  Length straight_until{};               ///< no turn on one engine below this height above the aerodrome
+  ObstacleRule obstacles;                ///< of the net path on one engine
+  std::optional<aircraft::TakeOffPathRule> take_off_path;  ///< none: no path from v_1 is computed, and said so
   std::optional<WayBackRule> way_back;  ///< none: no way back with the power left is flown, and said so
 };
 
@@ -70,7 +72,8 @@ struct WayBack {
 struct Committal {
   Length policy{};  ///< above the runway
   Length lost{};    ///< at the rate with gear down and propeller unfeathered, for the file's time to clean up; no
-                    ///< reaction, no flap
+                    ///< reaction
+  bool flap_counted = false;  ///< the approach flap is in it, for the file states what it costs
   [[nodiscard]] bool enough() const { return lost <= policy; }
 };
 
@@ -133,12 +136,46 @@ struct TerrainUnder {
   [[nodiscard]] bool clear() const { return assessed && !too_low_from && !unknown_from; }
 };
 
-/// A distance of the aircraft file against one that is declared: times the file's factor for the surface, of a take-off
-/// for accelerate-go, the greater of take-off and landing for accelerate-stop. Wind and slope are not counted.
-/// test        tests/unit/light_twin_case_test.cpp
+/// A distance with an engine failing against one that is declared: by aircraft::accelerate_go_distance and
+/// accelerate_stop_distance, the longest of the bracket.
+/// test        tests/unit/engine_out_take_off_test.cpp
 struct DistanceAgainst {
   Length needed, available;
+  bool estimated = false;  ///< the file has no figure for the day: made up from others
   [[nodiscard]] bool fits() const { return needed <= available; }
+};
+
+/// The take-off path with an engine failing at v_1, in the world with the weakest climb.
+struct EngineOutTakeOff {
+  aircraft::TakeOffPath path;
+  double second_least = 0.0, last_least = 0.0;  ///< gross gradients that the rule asks for
+  bool in_time = true;                          ///< take-off thrust is needed no longer than it is allowed
+  std::string not_in;                           ///< a world in which the screen is not reached; empty: none
+};
+
+/// Down to where the height is held on the engines left, or to the ground.
+struct DriftDownPoint {
+  Duration time;
+  Length height, net_height;  ///< above the aerodrome; the net one by the en-route decrement
+  Length distance;            ///< through the air, still air
+};
+struct DriftDown {
+  Length from{};                        ///< above the aerodrome
+  bool stated = false;                  ///< by the case; else the height to which the scan goes
+  std::vector<DriftDownPoint> points;   ///< rising in time
+  std::optional<Length> levels_at;      ///< above the aerodrome; none: it comes to the ground
+  std::optional<Length> net_levels_at;  ///< the same, net
+  std::string why_not;                  ///< which table does not cover it, or that there is nothing to drift from
+};
+
+/// What is controllable where an engine fails, as the air thins: v_mca falls and the stall, calibrated, does not.
+struct ControlSpeeds {
+  Cas v_mca;              ///< that is used: the file's, or lower where the file allows it
+  Cas v_mca_in_that_air;  ///< of unsupercharged engines: the file's times the root of the density ratio
+  Cas stall;              ///< clean
+  std::optional<Length>
+      meet;  ///< height above the aerodrome at which the falling v_mca is the stall; none: above 25,000 ft
+  bool stall_first = false;  ///< at the departure already: it stalls before it cannot be held
 };
 
 struct OneEngineOut {
@@ -150,16 +187,20 @@ struct OneEngineOut {
   Length half_circle_radius{};              ///< at the most bank, true airspeed of that height, still air
   Length half_circle_height{};              ///< change of height in half a circle, climbing +
   std::optional<DistanceAgainst> stop, go;  ///< where the file has the distance and the runway states the other
-  std::string stop_beyond, go_beyond;    ///< axis and end of the file's table where it ends before the day; else empty
-  Length path_begins{};                  ///< where the path on one engine is 50 ft high, from brake release
-  bool path_begins_at_go = false;        ///< there by the file's distance; else by the take-off on all engines
-  ObstacleRule obstacle_rule;            ///< by which they are judged
-  bool obstacles_assessed = false;       ///< false: a turn of the departure is begun at a height never reached
-  std::vector<ObstacleAhead> obstacles;  ///< in the order of the flight, worst over the bracket
-  std::vector<ObstacleAside> aside;      ///< the others that are stated, nearest to the way first
-  std::optional<TerrainUnder> terrain;   ///< none: the case states no elevations
+  std::string stop_beyond, go_beyond;  ///< axis and end of the file's table where it ends before the day; else empty
+  Length path_begins{};                ///< where the path on one engine is 50 ft high, from brake release
+  bool path_begins_at_go = false;      ///< there by the file's distance; else by the take-off on all engines, or ...
+  bool path_estimated = false;         ///< ... at lift-off by an estimate of the take-off path
+  std::optional<EngineOutTakeOff> take_off;  ///< where the aircraft states v_1 and the policy a rule
+  ObstacleRule obstacle_rule;                ///< by which they are judged
+  bool obstacles_assessed = false;           ///< false: a turn of the departure is begun at a height never reached
+  std::vector<ObstacleAhead> obstacles;      ///< in the order of the flight, worst over the bracket
+  std::vector<ObstacleAside> aside;          ///< the others that are stated, nearest to the way first
+  std::optional<TerrainUnder> terrain;       ///< none: the case states no elevations
   /// Height above the aerodrome above which one engine holds no height; none: not within the file's table.
   std::optional<Length> ceiling;
+  std::optional<DriftDown> drift_down;    ///< where the case states a height, or nothing is left to climb with
+  std::optional<ControlSpeeds> controls;  ///< of a piston aeroplane
 
   /// The first that is not cleared, or ground that is not cleared before it; null: none is known.
   [[nodiscard]] const ObstacleAhead* in_the_way() const {

@@ -1,0 +1,187 @@
+// The path with one engine out in a whole case.
+
+#include "backfield/decision/assess.hpp"
+#include "backfield/io/load.hpp"
+
+#include <catch2/catch.hpp>
+
+namespace {
+
+using namespace backfield;
+
+decision::Case load(const std::string& name) {
+  const auto loaded = io::load_case(BACKFIELD_SOURCE_DIR "/cases/" + name + "/case.yaml");
+  REQUIRE(loaded.ok());
+  return *loaded.value;
+}
+
+decision::OneEngineOut out_of(const decision::Case& c) { return *decision::assess(c).power_left.one_engine_out; }
+
+/// One obstacle on the track, so far from release.
+decision::Case with_mast(decision::Case c, Length distance, Length top) {
+  const earth::RunwayEnd& end = c.departure.end;
+  c.ground.obstacles = {
+      {"mast",
+       earth::offset(earth::offset(end.pavement_start, end.track, c.departure.start), end.track, distance),
+       c.elevation + earth::Height{top},
+       {}}};
+  return c;
+}
+
+}  // namespace
+
+TEST_CASE("A jet without an accelerate-go distance gets an estimated path, a light twin none", "[decision][twin]") {
+  const auto jet = out_of(load("overweight-jet-wet"));
+  REQUIRE(jet.take_off);
+  CHECK(jet.path_estimated);
+  CHECK(jet.take_off->path.reaches_screen());
+  CHECK(jet.take_off->second_least == Approx(0.024));
+  REQUIRE(jet.stop);
+  CHECK(jet.stop->estimated);
+  REQUIRE(jet.go);
+  CHECK(jet.go->estimated);
+  const auto twin = out_of(load("light-twin-meadows"));
+  CHECK_FALSE(twin.take_off);
+  CHECK_FALSE(twin.path_estimated);
+}
+
+// CAT.POL.A.205(d)(5) and .305(c), from memory: half of a headwind, one and a half times a tailwind.
+TEST_CASE("A policy without a weaker wind credits half of a headwind, and charges a tailwind one and a half times",
+          "[decision][twin]") {
+  decision::Case c = load("light-twin-meadows");
+  c.options.clear();
+  const auto needed = [&](Speed wind, bool from_behind, double factor) {
+    decision::Case there = c;
+    const earth::TrueDirection track = c.departure.end.track;
+    there.weather.wind.from = from_behind ? track.turned(degrees(180)) : track;
+    there.weather.wind.mean = wind;
+    there.policy.bracket.worlds.resize(1);
+    there.policy.bracket.worlds.front().wind_factor = factor;
+    return out_of(there).go.value().needed;
+  };
+  const Length still = needed(knots(0.1), false, 1.0);
+  const Length head = needed(knots(20), false, 1.0);
+  CHECK(head < still);
+  CHECK(head.si() == Approx(needed(knots(20), false, 0.5).si()));
+  CHECK(head > needed(knots(30), false, 1.0));
+  const Length tail = needed(knots(8), true, 1.0);
+  CHECK(tail > still);
+  CHECK(tail.si() == Approx(needed(knots(8), true, 1.5).si()));
+}
+
+TEST_CASE("Obstacles are judged along the net take-off path, its level part too", "[decision][twin]") {
+  const decision::Case c = load("overweight-jet-wet");
+  const aircraft::TakeOffPath path = out_of(c).take_off->path;
+  Length level_off{};
+  Length final_speed{};
+  for (const aircraft::TakeOffPoint& p : path.points) {
+    if (p.what == aircraft::TakeOffMark::level_off) level_off = p.distance;
+    if (p.what == aircraft::TakeOffMark::final_speed) final_speed = p.distance;
+  }
+  REQUIRE(final_speed > level_off + metres(500));
+  const Length in_level = level_off + (final_speed - level_off) * 0.5;
+  const auto judged = out_of(with_mast(c, in_level, feet(100)));
+  REQUIRE(judged.obstacles.size() == 1);
+  CHECK(judged.obstacles.front().net <= path.net.at(in_level) + feet(0.1));
+  CHECK(judged.obstacles.front().gross <= feet(400.1));
+  CHECK(judged.verdict == decision::EngineOutVerdict::clears);
+  const auto too_high = out_of(with_mast(c, in_level, feet(380)));
+  CHECK(too_high.verdict == decision::EngineOutVerdict::climbs);
+  REQUIRE(too_high.in_the_way() != nullptr);
+}
+
+TEST_CASE("Without the rule of the policy there is no take-off path, and obstacles are judged as before",
+          "[decision][twin]") {
+  decision::Case c = load("overweight-jet-wet");
+  c.policy.power_left.take_off_path.reset();
+  const auto out = out_of(with_mast(c, metres(6000), feet(100)));
+  CHECK_FALSE(out.take_off);
+  CHECK_FALSE(out.path_estimated);
+  CHECK_FALSE(out.go);
+  CHECK(out.obstacles.size() == 1);
+}
+
+TEST_CASE("A table of accelerate-go that ends before the day is not guessed past", "[decision][twin]") {
+  decision::Case c = load("overweight-jet-wet");
+  aircraft::Scaled go;
+  go.value_si = 1500.0;
+  aircraft::Validity cold;
+  cold.temperature = {celsius(-20), celsius(0)};
+  c.aircraft.one_engine_out->accelerate_go = {go, cold, {"invented for tests", "", "", true}};
+  const auto out = out_of(c);
+  REQUIRE(out.take_off);
+  CHECK_FALSE(out.take_off->path.reaches_screen());
+  CHECK(out.take_off->path.why_not.find("accelerate-go: ") == 0);
+  CHECK_FALSE(out.take_off->not_in.empty());
+  CHECK_FALSE(out.path_estimated);
+}
+
+TEST_CASE("A longer runway, less mass and colder air take nothing from the path", "[decision][twin][laws]") {
+  const decision::Case c = load("overweight-jet-wet");
+  const auto base = out_of(with_mast(c, metres(5000), feet(100)));
+  decision::Case longer = with_mast(c, metres(5000), feet(100));
+  for (auto* declared : {&longer.departure.end.tora, &longer.departure.end.toda, &longer.departure.end.asda}) {
+    if (*declared) *declared = **declared + metres(500);
+  }
+  const auto with_more = out_of(longer);
+  REQUIRE(base.obstacles.size() == 1);
+  REQUIRE(with_more.obstacles.size() == 1);
+  CHECK(with_more.obstacles.front().net == base.obstacles.front().net);
+  CHECK(with_more.obstacles.front().required <= base.obstacles.front().required);
+  decision::Case colder = with_mast(c, metres(5000), feet(100));
+  colder.weather.oat = celsius(0);
+  CHECK(out_of(colder).obstacles.front().net >= base.obstacles.front().net);
+  decision::Case lighter = with_mast(c, metres(5000), feet(100));
+  lighter.mass = kilograms(4700);
+  CHECK(out_of(lighter).obstacles.front().net >= base.obstacles.front().net - feet(0.1));
+}
+
+TEST_CASE("Drift-down where nothing is left to climb with, and where the case states a height", "[decision][twin]") {
+  const auto hot = out_of(load("twin-hot-and-high"));
+  REQUIRE((hot.verdict == decision::EngineOutVerdict::holds || hot.verdict == decision::EngineOutVerdict::sinks));
+  REQUIRE(hot.drift_down);
+  CHECK_FALSE(hot.drift_down->stated);
+  for (std::size_t i = 1; i < hot.drift_down->points.size(); ++i) {
+    CHECK(hot.drift_down->points[i].height <= hot.drift_down->points[i - 1].height);
+    CHECK(hot.drift_down->points[i].net_height <= hot.drift_down->points[i].height);
+  }
+  decision::Case cool = load("light-twin-meadows");
+  CHECK_FALSE(out_of(cool).drift_down);
+  cool.drift_down_from = cool.elevation + earth::Height{feet(6500)};
+  const auto stated = out_of(cool);
+  REQUIRE(stated.drift_down);
+  CHECK(stated.drift_down->stated);
+  CHECK(stated.drift_down->why_not.empty());
+  REQUIRE(stated.drift_down->levels_at);
+  // The same rates as the ceiling's, at steps of 500 instead of 100 ft, and the weakest world's factor, which leaves
+  // zero.
+  REQUIRE(stated.ceiling);
+  CHECK(in_feet(*stated.drift_down->levels_at) == Approx(in_feet(*stated.ceiling)).margin(40.0));
+  CHECK(stated.drift_down->net_levels_at.value_or(Length{}) < *stated.drift_down->levels_at);
+}
+
+TEST_CASE("v_mca is the file's unless the file lets it fall; the stall may come first", "[decision][twin]") {
+  decision::Case c = load("twin-hot-and-high");
+  const auto file = out_of(c).controls.value();
+  CHECK(file.v_mca.value == c.aircraft.one_engine_out->v_mca.value);
+  CHECK(file.v_mca_in_that_air.value < file.v_mca.value);
+  c.aircraft.one_engine_out->v_mca_falls_with_density = true;
+  CHECK(out_of(c).controls->v_mca.value == file.v_mca_in_that_air.value);
+  // A stall as fast as v_mca at sea level comes first everywhere; one of half the speed not below 25,000 ft.
+  c.aircraft.speeds.stall_clean = c.aircraft.one_engine_out->v_mca;
+  c.mass = c.aircraft.reference_mass;
+  CHECK(out_of(c).controls->stall_first);
+  c.aircraft.speeds.stall_clean = {c.aircraft.one_engine_out->v_mca.value * 0.5};
+  CHECK_FALSE(out_of(c).controls->stall_first);
+}
+
+TEST_CASE("The approach flap is counted in the committal height where the file states it", "[decision][twin]") {
+  decision::Case c = load("light-twin-meadows");
+  const auto before = decision::assess(c).power_left.committal.value();
+  CHECK_FALSE(before.flap_counted);
+  c.aircraft.one_engine_out->lost_approach_flap = feet_per_minute(150);
+  const auto after = decision::assess(c).power_left.committal.value();
+  CHECK(after.flap_counted);
+  REQUIRE(before.lost.si() > 0.0);
+  CHECK(in_feet(after.lost - before.lost) == Approx(150.0 / 60.0 * in_seconds(c.aircraft.one_engine_out->clean_up)));
+}
