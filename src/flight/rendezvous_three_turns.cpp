@@ -7,12 +7,15 @@
 //   holds no root      if the Newton step -P F(m) leaves it by more than |P| times the remainder of second order
 //   holds at most one  if |P| (M1 + M3) 2r < 1/2; the steps -P F from m lead to it, halving the distance at least
 //
-// and is quartered if neither.
+// and is quartered if neither. With a limit of the cost the squares begin where the centres of the three turns can be
+// the corners of a triangle in any wind that is meant, and in time; without one everywhere.
 
+#include "rendezvous_reach.hpp"
 #include "rendezvous_uniform.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace backfield::flight {
 namespace {
@@ -39,18 +42,19 @@ class ThreeTurns {
 
   void find(std::vector<Controls>& roots) {
     known_ = roots.size();
-    // The goal, moved against the wind for as long as a word may last, has to come within reach.
     const Vector w = errand_.wind;
     const double longest = std::min(kFullTurn * (2.0 * craft_.first.s_rad + craft_.last.s_rad),
                                     limit_ / std::min(craft_.first.cost, craft_.last.cost));
-    const double w2 = dot(w, w);
-    const double nearest =
-        w2 > 0.0 ? std::clamp(-dot(fixed_, w) / w2, errand_.soonest, std::max(errand_.soonest, longest)) : 0.0;
-    if (norm(fixed_ + w * nearest) > 3.0 * R1_ + R3_ + errand_.stray * longest + 1e-6) return;
-    if (w2 == 0.0) {
+    // The goal, moved against the wind for as long as a word may last, has to come within reach; the direction at the
+    // end strays with the wind, and the last turn's centre with it.
+    const double strays = errand_.stray * (longest + 2.0 * R3_ / craft_.straight.speed);
+    const Reach way = reach(fixed_ + w * errand_.soonest, fixed_ + w * std::max(errand_.soonest, longest), strays);
+    if (way.nearest > 3.0 * R1_ + R3_ + 1e-6) return;
+    if (dot(w, w) == 0.0) {
       calm(roots);
       return;
     }
+    if (limit_ < std::numeric_limits<double>::infinity() && triangles(way, roots)) return;
     const double half = 0.25 * (kFullTurn + 2.0 * errand_.slack);
     for (circles_ = -1; circles_ <= 3; ++circles_) {
       for (const double a : {half, 3.0 * half}) {
@@ -90,6 +94,48 @@ class ThreeTurns {
       const double x = std::atan2(side.e, side.n) - std::atan2(from_north.e, from_north.n);
       add({word_, wrap(sense_ * (x - errand_.begin)), turned, wrap(sense_ * (errand_.end - x) + turned)}, roots);
     }
+  }
+
+  /// The squares in which the way between the centres of the first and the last turn is as given. False when that says
+  /// too little.
+  bool triangles(const Reach& way, std::vector<Controls>& roots) {
+    constexpr double kMargin = 1e-4;  // for rounding, headings and roots that are rough
+    const double a = 2.0 * R1_;
+    const double b = R1_ + R3_;
+    const auto cosine = [&](double side) {
+      return std::clamp((a * a + b * b - side * side) / (2.0 * a * b), -1.0, 1.0);
+    };
+    const double most_cosine = cosine(way.nearest);
+    const double least_cosine = cosine(way.farthest);
+    const Range inner{std::acos(most_cosine) - kMargin, std::acos(least_cosine) + kMargin};
+    if (way.heading.any() || inner.low <= errand_.slack) return false;
+    // Between the triangle's sides at the centre of the first turn: rises and falls again where the first is longer.
+    const auto corner = [&](double c) { return rough_heading({b * std::sqrt(1.0 - c * c), a - b * c}); };
+    Range at_first{corner(least_cosine), corner(most_cosine)};
+    if (at_first.low > at_first.high) std::swap(at_first.low, at_first.high);
+    if (least_cosine * a < b && b < most_cosine * a) at_first.high = std::asin(b / a);
+    const double toward = sense_ > 0 ? way.heading.low : -way.heading.high;
+    const double width = way.heading.high - way.heading.low + at_first.high - at_first.low + 2.0 * kMargin;
+    const double from = toward - 0.5 * kPi - sense_ * errand_.begin - kMargin;
+    const double side_half = 0.5 * std::max(width, inner.high - inner.low + width);
+    if (side_half > 0.25 * kFullTurn) return false;
+    for (const bool folded : {false, true}) {
+      const Range turned = folded ? Range{kFullTurn - inner.high, kFullTurn - inner.low} : inner;
+      const double first = wrap(from + (folded ? at_first.low : -at_first.high));
+      for (int k = -1; k <= 1; ++k) {
+        const double low = first + k * kFullTurn;
+        if (low > kFullTurn + errand_.slack || low + width < -errand_.slack) continue;
+        for (circles_ = -1; circles_ <= 3; ++circles_) {
+          const double last = turned.low - turn_ - (low + width) + circles_ * kFullTurn;
+          const double last_width = turned.high - turned.low + width;
+          if (last > kFullTurn + errand_.slack || last + last_width < -errand_.slack) continue;
+          const double least = (std::max(0.0, low) + turned.low) * craft_.first.s_rad * craft_.first.cost +
+                               std::max(0.0, last) * craft_.last.s_rad * craft_.last.cost;
+          if (least <= limit_) square({low + 0.5 * width, last + 0.5 * last_width}, side_half, roots);
+        }
+      }
+    }
+    return true;
   }
 
   void square(const Pair& m, double r, std::vector<Controls>& roots) {

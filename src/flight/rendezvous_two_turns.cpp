@@ -9,6 +9,7 @@
 //
 // and is halved if neither.
 
+#include "rendezvous_reach.hpp"
 #include "rendezvous_uniform.hpp"
 
 #include <algorithm>
@@ -55,7 +56,8 @@ class TwoTurns {
       add({errand_.begin, errand_.begin_ahead}, {0.0, all, errand_.begin}, roots);
       return;
     }
-    const double room = room_for_turns();
+    Range firsts;
+    const double room = limit_ < std::numeric_limits<double>::infinity() ? within_limit(firsts) : limit_;
     if (room < 0.0) return;
     // The last turn's angle is a line over the first's; every line that crosses the square of what they may be, as far
     // as the turns leave time for the straight.
@@ -78,27 +80,50 @@ class TwoTurns {
       } else if (left < 0.0) {
         continue;
       }
-      if (from <= to) range(from, to, {0.0, last, errand_.begin}, roots);
+      const Turns turns{0.0, last, errand_.begin};
+      if (firsts.any()) {
+        if (from <= to) range(from, to, turns, roots);
+        continue;
+      }
+      for (int k = -1; k <= 1; ++k) {
+        const double begin = std::max(from, firsts.low + k * kFullTurn);
+        const double end = std::min(to, firsts.high + k * kFullTurn);
+        if (begin <= end) range(begin, end, turns, roots);
+      }
     }
   }
 
  private:
-  /// What turns may cost below the limit. The straight, and the radii across it, lead from the centre of the first turn
-  /// to that of the last, which drifts for at least `soonest` and no more than the limit.
-  [[nodiscard]] double room_for_turns() const {
-    if (limit_ == std::numeric_limits<double>::infinity()) return limit_;
-    const double longest = limit_ / std::min({craft_.first.cost, craft_.straight.cost, craft_.last.cost});
-    const Vector w = errand_.wind;
-    const double w2 = dot(w, w);
-    const double nearest =
-        w2 > 0.0 ? std::clamp(dot(fixed_, w) / w2, errand_.soonest, std::max(errand_.soonest, longest)) : 0.0;
-    const double way2 = dot(fixed_ - w * nearest, fixed_ - w * nearest);
-    const double straight = std::sqrt(std::max(0.0, way2 - across_ * across_)) / craft_.straight.speed;
+  /// What turns may cost below the limit, and what first turns there are then, from one in [0, 2 pi). The straight, and
+  /// the radii across it, lead from the centre of the first turn to that of the last, which drifts for at least
+  /// `soonest` and no more than the limit.
+  [[nodiscard]] double within_limit(Range& firsts) const {
+    const double V = craft_.straight.speed;
+    const double longest =
+        std::max(errand_.soonest, limit_ / std::min({craft_.first.cost, craft_.straight.cost, craft_.last.cost}));
+    // The direction at the end strays with the wind, and the last turn's centre with it.
+    const double strays = errand_.stray * (longest + 2.0 * craft_.last.radius / V);
+    const Reach way = reach(fixed_ - errand_.wind * errand_.soonest, fixed_ - errand_.wind * longest, strays);
+    const double across = std::abs(across_);
+    const double straight2 = way.nearest * way.nearest - across * across;
     // Turns that are a little negative count as such.
     const double slack =
         errand_.slack * (craft_.first.s_rad * craft_.first.cost + craft_.last.s_rad * craft_.last.cost);
-    const double strays = errand_.stray * longest / craft_.straight.speed;
-    return limit_ + slack - std::max(0.0, straight - strays) * craft_.straight.cost;
+    const double straight = std::sqrt(std::max(0.0, straight2));
+    const double room = limit_ + slack - straight / V * craft_.straight.cost;
+    // So far that no straight goes back in time, even by the slack: the way's heading and the straight's differ by
+    // asin(across / way).
+    if (straight > 1e-6 - shortest_ * V && way.nearest > across && !way.heading.any()) {
+      const double least = across / way.farthest;
+      const double most = most_asin(across / way.nearest);
+      const double low = way.heading.low + (across_ > 0.0 ? least : -most) - errand_.begin;
+      const double high = way.heading.high + (across_ > 0.0 ? most : -least) - errand_.begin;
+      if (high - low < kFullTurn) {
+        firsts.low = wrap(first_ > 0 ? low : -high);
+        firsts.high = firsts.low + (high - low);
+      }
+    }
+    return room;
   }
   struct Heading {
     double psi;
@@ -162,7 +187,9 @@ class TwoTurns {
                          std::max(0.0, x.last - r) * craft_.last.s_rad * craft_.last.cost +
                          std::max(0.0, least_along) / (x.ground2 + ground2_changes_ * r) * craft_.straight.cost;
     if (least > limit_) return;
-    if (std::abs(x.slope) > 2.5 * bend_ * r || r < kSmallest) {
+    const bool one_at_most = std::abs(x.slope) > 2.5 * bend_ * r;
+    if (one_at_most && is_known(x, r)) return;
+    if (one_at_most || r < kSmallest) {
       newton(m, x, r, turns, roots);
       return;
     }
@@ -177,6 +204,11 @@ class TwoTurns {
     }
     interval(left, half, turns, roots);
     interval(right, half, turns, roots);
+  }
+  [[nodiscard]] bool is_known(const Value& x, double r) const {
+    const Controls* known = errand_.known;
+    return known && known->word == word_ && std::abs(known->first - x.first) <= r &&
+           std::abs(known->last - x.last) <= r;
   }
   /// By how much the wind that blows may change f.
   [[nodiscard]] double stray(const Value& x) const {
@@ -249,7 +281,7 @@ std::optional<Controls> guess_two_turns(const Craft& craft, const UniformErrand&
     const double straight2 = dot(way, way) - across * across;
     if (straight2 <= 0.0) return std::nullopt;
     const double straight = std::sqrt(straight2);
-    const double heading = std::atan2(way.e * straight + way.n * across, way.n * straight - way.e * across);
+    const double heading = rough_heading({way.e * straight + way.n * across, way.n * straight - way.e * across});
     c.first = wrap(first * (heading - errand.begin));
     c.middle = straight / craft.straight.speed;
     c.last = wrap(last * (errand.end - heading));
