@@ -141,6 +141,7 @@ struct Rendezvous::Impl {
       const double fewest = u.soonest * std::min({craft.first.sink, craft.straight.sink, craft.last.sink});
       u.stray = kStrayFactor *
                 std::max(norm(drift.mean(errand.air, most) - u.wind), norm(drift.mean(errand.air, fewest) - u.wind));
+      u.soonest = soonest(u);
       u.slack =
           std::min(kMostSlack_rad, kSlackLeast_rad + 2.0 * u.stray * durations(craft, best).sum() / craft.first.radius);
       // A wind that strays by so much makes a path that much longer or shorter, about; twice that is allowed for, and
@@ -200,9 +201,9 @@ struct Rendezvous::Impl {
     const double before = has_straight(c.word) ? c.first : c.first - c.middle;
     return errand.heading + first_sense(c.word) * before + last_sense(c.word) * c.last;
   }
-  /// Straight to the goal with the wind: |goal - wind T| = V T. 0 when never.
+  /// Straight to the goal with the wind, stray and all: |goal - wind T| = V T. 0 when never.
   [[nodiscard]] double soonest(const UniformErrand& u) const {
-    const double V = std::max({craft.first.speed, craft.straight.speed, craft.last.speed});
+    const double V = std::max({craft.first.speed, craft.straight.speed, craft.last.speed}) + u.stray;
     const double along = dot(u.goal, u.wind);
     const double distance2 = dot(u.goal, u.goal);
     const double root2 = along * along + (V * V - dot(u.wind, u.wind)) * distance2;
