@@ -15,6 +15,7 @@
 #include "rendezvous_uniform.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -26,6 +27,7 @@ constexpr double kPolished = 1e-5;
 constexpr double kNearMiss = 0.02;
 constexpr double kOneAtMost = 0.8;
 constexpr double kStart = 0.01;
+constexpr double kLess = 0.7;
 constexpr double kTile = 0.3;
 constexpr double kSlice = 0.6;  // of a radius, that the wind drifts
 // Hundreds are usual. Where goal and start are one place but for a breath of wind, whole curves are all but roots.
@@ -59,7 +61,7 @@ class ThreeTurns {
       calm(roots);
       return;
     }
-    if (limit_ < std::numeric_limits<double>::infinity()) {
+    if (!every()) {
       in_time(strays, longest, roots);
       return;
     }
@@ -199,15 +201,30 @@ class ThreeTurns {
     const Pair step{-cross(x.F, x.by_last), -cross(x.by_first, x.F)};  // times det
     if (std::abs(step.first) > scale * r + size_first * remainder) return;
     if (std::abs(step.last) > scale * r + size_last * remainder) return;
-    const double change = 2.0 * r * (2.0 * R1_ + R1_ + R3_);
-    if (std::max(size_first, size_last) * change < 0.5 * scale || r < kSmallest) {
-      newton(m, r, r, roots);
-      return;
-    }
-    // In no wind that is meant are there two, and the one is no further from this wind's than the wind strays.
-    if (errand_.stray > 0.0 && std::max(size_first, size_last) * change < kOneAtMost * 2.0 * scale &&
-        newton(m, r, r + 2.0 * std::max(size_first, size_last) / scale * errand_.stray * time, roots)) {
-      return;
+    const double bends = std::max(size_first, size_last) * (3.0 * R1_ + R3_);
+    const bool found_from_here = 2.0 * bends * r < 0.5 * scale || r < kSmallest;
+    if (errand_.stray == 0.0 || every()) {
+      if (found_from_here) {
+        newton(m, r, r, roots);
+        return;
+      }
+    } else if (scale > 0.0) {
+      const double per = 1.0 / scale;
+      const double to_first = step.first / det;
+      const double to_last = step.last / det;
+      const Area area{
+          std::max(-r, to_first - per * size_first * remainder), std::min(r, to_first + per * size_first * remainder),
+          std::max(-r, to_last - per * size_last * remainder), std::min(r, to_last + per * size_last * remainder)};
+      if (represented(m, area)) return;
+      const double less = 0.5 * std::max(area.first_high - area.first_low, area.last_high - area.last_low);
+      if (less < kLess * r && r > kSmallest) {
+        square({m.first + 0.5 * (area.first_low + area.first_high), m.last + 0.5 * (area.last_low + area.last_high)},
+               less, roots);
+        return;
+      }
+      // In no wind that is meant are there two, and the one is no further from this wind's than the wind strays.
+      const double most = r + 2.0 * std::max(size_first, size_last) * per * errand_.stray * time;
+      if (bends * r < kOneAtMost * scale && (newton(m, r, most, roots) || found_from_here)) return;
     }
     const double half = 0.5 * r;
     if (errand_.stray > 0.0 && half < kNearMiss) {
@@ -221,11 +238,8 @@ class ThreeTurns {
 
   /// Whether from m a root is found, no further than `most` away.
   bool newton(const Pair& m, double r, double most, std::vector<Controls>& roots) {
-    if (errand_.stray > 0.0 && circles_ == at_circles_ && std::abs(at_.first - m.first) <= r &&
-        std::abs(at_.last - m.last) <= r) {
-      return true;
-    }
     Pair at = m;
+    double alone = 0.0;
     for (int i = 0; i < 20; ++i) {
       const Value x = value(at);
       const double det = cross(x.by_first, x.by_last);
@@ -238,17 +252,41 @@ class ThreeTurns {
       }
       at.first += step.first;
       at.last += step.last;
-      if (size < (errand_.stray > 0.0 ? kStart : 1e-3 * kPolished)) break;
+      alone = kOneAtMost * std::abs(det) / (std::max(norm(x.by_first), norm(x.by_last)) * (3.0 * R1_ + R3_));
+      if (size < (errand_.stray > 0.0 && !every() ? kStart : 1e-3 * kPolished)) break;
     }
     if (std::abs(at.first - m.first) > most + kPolished || std::abs(at.last - m.last) > most + kPolished) return false;
     add({word_, at.first, middle(at), at.last}, roots);
-    at_ = at;
-    at_circles_ = circles_;
+    if (stands_ < stand_.size()) stand_[stands_++] = {at, circles_, alone};
     return true;
   }
+  /// Around a root no wind that is meant has another.
+  struct Stand {
+    Pair root;
+    int circles;
+    double half;
+  };
+  /// From the middle of a square.
+  struct Area {
+    double first_low, first_high, last_low, last_high;
+  };
+  [[nodiscard]] bool represented(const Pair& m, const Area& area) const {
+    for (std::size_t i = 0; i < stands_; ++i) {
+      const Stand& s = stand_[i];
+      const double first = m.first - s.root.first;
+      const double last = m.last - s.root.last;
+      if (s.circles == circles_ && first + area.first_low >= -s.half && first + area.first_high <= s.half &&
+          last + area.last_low >= -s.half && last + area.last_high <= s.half) {
+        return true;
+      }
+    }
+    return false;
+  }
 
+  /// Without a limit every root is wanted.
+  [[nodiscard]] bool every() const { return limit_ == std::numeric_limits<double>::infinity(); }
   /// In another wind than the one that blows roots are starts, and as good as the same when so close.
-  [[nodiscard]] double same() const { return errand_.stray > 0.0 ? 0.1 * kStart : 3e-9; }
+  [[nodiscard]] double same() const { return errand_.stray > 0.0 && !every() ? 0.1 * kStart : 3e-9; }
   void add(const Controls& c, std::vector<Controls>& roots) const {
     const double near = errand_.slack + kPolished;
     for (const double angle : {c.first, c.middle, c.last}) {
@@ -272,8 +310,8 @@ class ThreeTurns {
   Vector fixed_;
   double turn_;
   int circles_ = 0;
-  Pair at_{};  // the root found last
-  int at_circles_ = -100;
+  std::array<Stand, 8> stand_;
+  std::size_t stands_ = 0;
   double soonest_ = 0.0, latest_ = 0.0;  // of the squares looked at
   int asked_ = 0;
   std::size_t known_ = 0;
