@@ -131,8 +131,12 @@ class ThreeTurns {
     const double most_cosine = cosine(way.nearest());
     const double least_cosine = cosine(way.farthest());
     const Range inner{std::acos(most_cosine) - kMargin, std::acos(least_cosine) + kMargin};
-    const double least = inner.low * craft_.first.s_rad * craft_.first.cost;
-    if (least > limit_ || (inner.low - 2.0 * errand_.slack) * craft_.first.s_rad > latest_) return;
+    const bool near_none = inner.low <= errand_.slack;
+    const double beside = near_none ? errand_.slack : 0.0;
+    const Range insides[] = {{inner.low - beside, inner.high},
+                             {kFullTurn - inner.high, kFullTurn - inner.low + beside}};
+    const bool worth[] = {within_limit(insides[0]), within_limit(insides[1])};
+    if (!worth[0] && !worth[1]) return;
     // Between the triangle's sides at the centre of the first turn: rises and falls again where the first is longer.
     const auto corner = [&](double c) { return rough_heading({b * std::sqrt(1.0 - c * c), a - b * c}); };
     Range at_first{corner(least_cosine), corner(most_cosine)};
@@ -143,18 +147,27 @@ class ThreeTurns {
     const double width = heading.high - heading.low + at_first.high - at_first.low + 2.0 * kMargin;
     const double from = toward - 0.5 * kPi - sense_ * errand_.begin - kMargin;
     // Slack in the middle turn alone, beside no turn and beside a full circle, is not in this triangle.
-    const bool any = heading.any() || width >= kFullTurn || inner.low <= errand_.slack;
+    const bool any = heading.any() || width >= kFullTurn || near_none;
     for (const bool folded : {false, true}) {
-      Range turned = folded ? Range{kFullTurn - inner.high, kFullTurn - inner.low} : inner;
-      if (inner.low <= errand_.slack) (folded ? turned.high : turned.low) += folded ? errand_.slack : -errand_.slack;
+      if (!worth[folded]) continue;
       const double first = any ? 0.0 : wrap(from + (folded ? at_first.low : -at_first.high));
       for (int k = -1; k <= 1; ++k) {
         const double low = any ? -errand_.slack : std::max(-errand_.slack, first + k * kFullTurn);
         const double high = kFullTurn + errand_.slack;
-        strip({low, any ? high : std::min(high, first + k * kFullTurn + width)}, turned, roots);
+        strip({low, any ? high : std::min(high, first + k * kFullTurn + width)}, insides[folded], roots);
         if (any) break;
       }
     }
+  }
+  /// The first and the last turn add up to the middle one less what is turned altogether, but for full circles.
+  [[nodiscard]] bool within_limit(const Range& turned) const {
+    const double first_costs = craft_.first.s_rad * craft_.first.cost;
+    const double last_costs = craft_.last.s_rad * craft_.last.cost;
+    const double sum = turned.low - turn_;
+    const double circles = std::ceil((-2.0 * errand_.slack - (turned.high - turn_)) / kFullTurn);
+    const double others = std::max(0.0, sum + circles * kFullTurn - errand_.slack);
+    return turned.low * first_costs + others * std::min(first_costs, last_costs) <= limit_ &&
+           turned.low * craft_.first.s_rad + others * std::min(craft_.first.s_rad, craft_.last.s_rad) <= latest_;
   }
   /// First turns and middle turns from one angle to another.
   void strip(const Range& first, const Range& turned, std::vector<Controls>& roots) {

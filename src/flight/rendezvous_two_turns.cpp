@@ -293,8 +293,9 @@ std::optional<Controls> guess_two_turns(const Craft& craft, const UniformErrand&
   const Vector fixed = errand.goal - right_of(errand.begin_ahead) * (first * craft.first.radius) +
                        right_of(errand.end_ahead) * (last * craft.last.radius);
   Controls c{word, 0.0, 0.0, 0.0};
+  const int rounds = dot(errand.wind, errand.wind) > 0.0 ? 2 : 1;
   double time = errand.soonest;
-  for (int i = 0; i < 2; ++i) {
+  for (int i = 0; i < rounds; ++i) {
     const Vector way = fixed - errand.wind * time;
     const double straight2 = dot(way, way) - across * across;
     if (straight2 <= 0.0) return std::nullopt;
