@@ -5,8 +5,7 @@
 // change of the first and the last turn. A square of half width r around m, with P the inverse of F's derivative there,
 //
 //   holds no root      if the Newton step -P F(m) leaves it by more than |P| times the remainder of second order
-//   holds at most one  if |P| (M1 + M3) r < 1, for F then takes no value twice; if less than 1/4 the steps -P F from m
-//                      lead to it, halving the distance at least
+//   holds at most one  if |P| (M1 + M3) 2r < 1/2; the steps -P F from m lead to it, halving the distance at least
 //
 // and is quartered if neither. With a limit of the cost the squares begin where the centres of the three turns can be
 // the corners of a triangle in any wind that is meant, and in time; without one everywhere.
@@ -15,7 +14,6 @@
 #include "rendezvous_uniform.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <limits>
 
@@ -25,9 +23,7 @@ namespace {
 constexpr double kSmallest = 1e-8;
 constexpr double kPolished = 1e-5;
 constexpr double kNearMiss = 0.02;
-constexpr double kOneAtMost = 0.8;
 constexpr double kStart = 0.01;
-constexpr double kLess = 0.7;
 constexpr double kTile = 0.3;
 constexpr double kSlice = 0.6;  // of a radius, that the wind drifts
 // Hundreds are usual. Where goal and start are one place but for a breath of wind, whole curves are all but roots.
@@ -214,30 +210,10 @@ class ThreeTurns {
     const Pair step{-cross(x.F, x.by_last), -cross(x.by_first, x.F)};  // times det
     if (std::abs(step.first) > scale * r + size_first * remainder) return;
     if (std::abs(step.last) > scale * r + size_last * remainder) return;
-    const double bends = std::max(size_first, size_last) * (3.0 * R1_ + R3_);
-    const bool found_from_here = 2.0 * bends * r < 0.5 * scale || r < kSmallest;
-    if (errand_.stray == 0.0 || every()) {
-      if (found_from_here) {
-        newton(m, r, r, roots);
-        return;
-      }
-    } else if (scale > 0.0) {
-      const double per = 1.0 / scale;
-      const double to_first = step.first / det;
-      const double to_last = step.last / det;
-      const Area area{
-          std::max(-r, to_first - per * size_first * remainder), std::min(r, to_first + per * size_first * remainder),
-          std::max(-r, to_last - per * size_last * remainder), std::min(r, to_last + per * size_last * remainder)};
-      if (represented(m, area)) return;
-      const double less = 0.5 * std::max(area.first_high - area.first_low, area.last_high - area.last_low);
-      if (less < kLess * r && r > kSmallest) {
-        square({m.first + 0.5 * (area.first_low + area.first_high), m.last + 0.5 * (area.last_low + area.last_high)},
-               less, roots);
-        return;
-      }
-      // In no wind that is meant are there two, and the one is no further from this wind's than the wind strays.
-      const double most = r + 2.0 * std::max(size_first, size_last) * per * errand_.stray * time;
-      if (bends * r < kOneAtMost * scale && (newton(m, r, most, roots) || found_from_here)) return;
+    const double change = 2.0 * r * (3.0 * R1_ + R3_);
+    if (std::max(size_first, size_last) * change < 0.5 * scale || r < kSmallest) {
+      newton(m, r, roots);
+      return;
     }
     const double half = 0.5 * r;
     if (errand_.stray > 0.0 && half < kNearMiss) {
@@ -249,51 +225,24 @@ class ThreeTurns {
     }
   }
 
-  /// Whether from m a root is found, no further than `most` away.
-  bool newton(const Pair& m, double r, double most, std::vector<Controls>& roots) {
+  void newton(const Pair& m, double r, std::vector<Controls>& roots) {
     Pair at = m;
-    double alone = 0.0;
     for (int i = 0; i < 20; ++i) {
       const Value x = value(at);
       const double det = cross(x.by_first, x.by_last);
       if (det == 0.0) break;
       const Pair step{-cross(x.F, x.by_last) / det, -cross(x.by_first, x.F) / det};
       const double size = std::max(std::abs(step.first), std::abs(step.last));
-      if (size > 3.0 * most + kPolished) {
+      if (size > 3.0 * r + kPolished) {
         if (r < kSmallest) break;
-        return false;
+        return;
       }
       at.first += step.first;
       at.last += step.last;
-      alone = kOneAtMost * std::abs(det) / (std::max(norm(x.by_first), norm(x.by_last)) * (3.0 * R1_ + R3_));
       if (size < (errand_.stray > 0.0 && !every() ? kStart : 1e-3 * kPolished)) break;
     }
-    if (std::abs(at.first - m.first) > most + kPolished || std::abs(at.last - m.last) > most + kPolished) return false;
+    if (std::abs(at.first - m.first) > r + kPolished || std::abs(at.last - m.last) > r + kPolished) return;
     add({word_, at.first, middle(at), at.last}, roots);
-    if (stands_ < stand_.size()) stand_[stands_++] = {at, circles_, alone};
-    return true;
-  }
-  /// Around a root no wind that is meant has another.
-  struct Stand {
-    Pair root;
-    int circles;
-    double half;
-  };
-  /// From the middle of a square.
-  struct Area {
-    double first_low, first_high, last_low, last_high;
-  };
-  [[nodiscard]] bool represented(const Pair& m, const Area& area) const {
-    for (std::size_t i = 0; i < stands_; ++i) {
-      const Stand& s = stand_[i];
-      const double first = m.first - s.root.first;
-      const double last = m.last - s.root.last;
-      if (s.circles == circles_ && first + area.first_low >= -s.half && first + area.first_high <= s.half &&
-          last + area.last_low >= -s.half && last + area.last_high <= s.half) {
-        return true;
-      }
-    }
-    return false;
   }
 
   /// Without a limit every root is wanted.
@@ -323,8 +272,6 @@ class ThreeTurns {
   Vector fixed_;
   double turn_;
   int circles_ = 0;
-  std::array<Stand, 8> stand_;
-  std::size_t stands_ = 0;
   double soonest_ = 0.0, latest_ = 0.0;  // of the squares looked at
   int asked_ = 0;
   std::size_t known_ = 0;
