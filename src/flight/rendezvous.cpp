@@ -25,6 +25,7 @@ constexpr double kNearMiss_rad = 0.3;
 // The heights whose mean winds are tried, in units of those probably flown; besides the wind at the upper and lower
 // end.
 constexpr double kSpans[] = {0.5, 2.0, 4.0};
+constexpr double kTied = 1e-4;  // share of the cost by which guesses, which are rough, must differ
 constexpr std::array kStraightWords{Word::lsl, Word::rsr, Word::lsr, Word::rsl};
 constexpr std::array kTurningWords{Word::lrl, Word::rlr};
 
@@ -45,6 +46,20 @@ Errand make_errand(const Drift& drift, const AirPose& from, const RendezvousGoal
   e.track = to.along == RendezvousGoal::Along::track;
   e.air = drift.at(e.height);
   return e;
+}
+
+/// Words with a straight, first the one that turns towards the goal, then from there to the end's heading: of mirror
+/// images that cost the same the first is taken.
+std::array<Word, 4> likely_first(const Errand& errand, double end) {
+  const double bearing = std::atan2(errand.goal.e, errand.goal.n);
+  const bool first_right = wrap(bearing - errand.heading) < kPi;
+  const bool last_right = wrap(end - bearing) < kPi;
+  const auto word = [](bool first, bool last) {
+    if (first) return last ? Word::rsr : Word::rsl;
+    return last ? Word::lsr : Word::lsl;
+  };
+  return {word(first_right, last_right), word(!first_right, last_right), word(first_right, !last_right),
+          word(!first_right, !last_right)};
 }
 
 struct Candidate {
@@ -185,15 +200,19 @@ struct Rendezvous::Impl {
     if (!end) return std::nullopt;
     UniformErrand u = in_uniform(errand, air.wind, *end);
     u.soonest = soonest(u);
+    // The cheapest guess first: what is best by far more often than not leaves little to look for in the others.
     std::array<Candidate, kStraightWords.size()> guesses{};
     std::size_t n = 0;
-    for (const Word word : kStraightWords) {
+    for (const Word word : likely_first(errand, *end)) {
       if (const auto guess = guess_two_turns(craft, u, word)) guesses[n++] = {*guess, cost(craft, *guess)};
     }
-    for (; n > 0; --n) {
-      const auto last = guesses.begin() + static_cast<std::ptrdiff_t>(n - 1);
-      std::iter_swap(std::min_element(guesses.begin(), last + 1, cheaper), last);
-      if (const auto c = solve(craft, drift, errand, last->controls, kNoLimit)) return c;
+    for (std::size_t tried = 0; tried < n; ++tried) {
+      Candidate* cheapest = guesses.data();
+      for (std::size_t i = 1; i < n; ++i) {
+        if (guesses[i].cost < cheapest->cost * (1.0 - kTied)) cheapest = &guesses[i];
+      }
+      if (const auto c = solve(craft, drift, errand, cheapest->controls, kNoLimit)) return c;
+      cheapest->cost = std::numeric_limits<double>::max();
     }
     return std::nullopt;
   }
