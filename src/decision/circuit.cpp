@@ -5,12 +5,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
+#include <vector>
 
 namespace backfield::decision {
 namespace {
 
 constexpr Speed kLevel = metres_per_second(0.001);  // the rendezvous needs some sink; 10 minutes of it are 0.6 m
 constexpr Speed kSlowest = metres_per_second(5);    // over the ground on the final; in more wind no one lands
+constexpr Duration kAsLong = seconds(1);            // times so near to one another are one time
 
 struct Way {
   Duration time;
@@ -37,15 +40,23 @@ std::optional<Way> way_back(const Case& c, const FlownWorld& w, const earth::Run
       {metres(out.east_m), metres(out.north_m)}, earth::TrueDirection(radians(out.heading_rad)), metres(out.height_m)};
   const flight::RendezvousGoal to{earth::offset(end.threshold(), end.track, -final), end.track,
                                   flight::RendezvousGoal::Along::track};
-  const auto best = flight::Rendezvous(setup).best(from, to);
-  if (!best) return std::nullopt;
-  const Angle turns[] = {best->first_turn, best->middle_turn, best->last_turn};
-  const Angle largest = *std::max_element(std::begin(turns), std::end(turns),
-                                          [](Angle a, Angle b) { return std::abs(a.si()) < std::abs(b.si()); });
+  const std::vector<flight::RendezvousResult> ways = flight::Rendezvous(setup).all(from, to);
+  if (ways.empty()) return std::nullopt;
+  const auto to_the_left = [](const flight::RendezvousResult& r) {
+    const Angle turns[] = {r.first_turn, r.middle_turn, r.last_turn};
+    const Angle largest = *std::max_element(std::begin(turns), std::end(turns),
+                                            [](Angle a, Angle b) { return std::abs(a.si()) < std::abs(b.si()); });
+    return largest.si() < 0.0;
+  };
+  // The best, or one to the left that takes no longer to speak of: the usual side of a circuit.
+  const auto best = std::find_if(ways.begin(), ways.end(), [&](const flight::RendezvousResult& r) {
+    return r.time - ways.front().time < kAsLong && to_the_left(r);
+  });
+  const flight::RendezvousResult& way = best == ways.end() ? ways.front() : *best;
   const Speed headwind = earth::components(w.world.surface_wind(), end.track).headwind;
   const Speed ground = earth::to_tas(performance.v_ref(), air.sigma(end.elevation)).value - headwind;
   if (ground < kSlowest) return std::nullopt;
-  return Way{best->time + final / ground, largest.si() < 0.0 ? flight::Side::left : flight::Side::right};
+  return Way{way.time + final / ground, to_the_left(way) ? flight::Side::left : flight::Side::right};
 }
 
 /// Room by the deciding margin in the world that needs most.

@@ -22,7 +22,10 @@ class HeightGrid {
   [[nodiscard]] std::size_t cell(double height) const {
     const double bin = std::clamp((height - bottom()) * (1.0 / kBin), 0.0, last_bin_);
     std::size_t i = first_in_bin_[static_cast<std::size_t>(bin)];
-    while (i + 2 < heights_.size() && height >= heights_[i + 1]) ++i;
+    // Mostly none or one step: the first is taken without a branch, which nobody could predict.
+    const std::size_t last = heights_.size() - 2;
+    i += static_cast<std::size_t>(static_cast<int>(i < last) & static_cast<int>(height >= heights_[i + 1]));
+    while (i < last && height >= heights_[i + 1]) ++i;
     return i;
   }
 

@@ -25,16 +25,17 @@ constexpr double kNearMiss_rad = 0.3;
 // The heights whose mean winds are tried, in units of those probably flown; besides the wind at the upper and lower
 // end.
 constexpr double kSpans[] = {0.5, 2.0, 4.0};
+constexpr double kTied = 1e-4;  // share of the cost by which guesses, which are rough, must differ
 constexpr std::array kStraightWords{Word::lsl, Word::rsr, Word::lsr, Word::rsl};
 constexpr std::array kTurningWords{Word::lrl, Word::rlr};
 
 Gait gait(const Descending& d, double radius, RendezvousSetup::Rank rank) {
   const double V = d.airspeed.si();
   const double sink = d.sink.si();
-  return {V, sink, radius, radius / V, rank == RendezvousSetup::Rank::quickest ? 1.0 : sink};
+  return {V, sink, radius, radius / V, rank == RendezvousSetup::Rank::quickest ? 1.0 : sink, 1.0 / sink};
 }
 
-Errand make_errand(const AirPose& from, const RendezvousGoal& to) {
+Errand make_errand(const Drift& drift, const AirPose& from, const RendezvousGoal& to) {
   Errand e;
   e.height = from.height.si();
   e.heading = from.heading.angle().si();
@@ -43,11 +44,12 @@ Errand make_errand(const AirPose& from, const RendezvousGoal& to) {
   e.direction = to.direction.angle().si();
   e.along = ahead(e.direction);
   e.track = to.along == RendezvousGoal::Along::track;
+  e.air = drift.at(e.height);
   return e;
 }
 
-/// Words with a straight: first the one that turns towards the goal, then from there to the end's heading; what is best
-/// by far more often than not leaves little to look for in the others.
+/// Words with a straight, first the one that turns towards the goal, then from there to the end's heading: of mirror
+/// images that cost the same the first is taken.
 std::array<Word, 4> likely_first(const Errand& errand, double end) {
   const double bearing = std::atan2(errand.goal.e, errand.goal.n);
   const bool first_right = wrap(bearing - errand.heading) < kPi;
@@ -92,7 +94,7 @@ struct Rendezvous::Impl {
     if (!errand.track) return errand.direction;
     const auto held = crab(errand, craft.straight.speed, air);
     if (!held) return std::nullopt;
-    return errand.direction + held->angle;
+    return errand.direction + std::asin(held->sine);
   }
 
   /// What an end at about this height is below the start.
@@ -101,8 +103,8 @@ struct Rendezvous::Impl {
     return craft.straight.sink / craft.straight.speed * (std::max(norm(errand.goal), turns) + turns);
   }
   [[nodiscard]] Drift::At mean(const Errand& errand, double below) const {
-    Drift::At air = drift.at(errand.height);
-    if (!drift.uniform()) air.wind = drift.mean(errand.height, errand.height - below);
+    Drift::At air = errand.air;
+    if (!drift.uniform()) air.wind = drift.mean(air, below);
     return air;
   }
 
@@ -112,7 +114,7 @@ struct Rendezvous::Impl {
     std::vector<Drift::At> airs{mean(errand, below)};
     double spread = 0.0;
     if (!drift.uniform()) {
-      airs.push_back(drift.at(errand.height));
+      airs.push_back(errand.air);
       airs.push_back(drift.at(errand.height - below));
       for (const double k : kSpans) airs.push_back(mean(errand, k * below));
       for (const Drift::At& air : airs) spread = std::max(spread, norm(air.wind - airs.front().wind));
@@ -120,7 +122,7 @@ struct Rendezvous::Impl {
     for (const Drift::At& air : airs) starts(errand, air, kStrayShare * spread, roots);
     std::vector<Candidate> found;
     for (const Controls& root : roots) {
-      const auto c = solve(craft, drift, errand, root);
+      const auto c = solve(craft, drift, errand, root, kNoLimit);
       if (!c || known(found, c->controls)) continue;
       found.push_back({c->controls, cost(craft, c->controls)});
     }
@@ -145,13 +147,16 @@ struct Rendezvous::Impl {
     double least = cost(craft, best);
     UniformErrand u = in_uniform(errand, likely->mean_wind, end_of(errand, best));
     u.soonest = soonest(u);
+    const Controls known = best;
+    u.known = &known;
     double share = 1.0 - 1e-9;
     if (!drift.uniform()) {
       // What is better lasts no longer, or loses no more, so the mean wind over its heights is between these two.
       const double most = quickest ? least * std::max({craft.first.sink, craft.straight.sink, craft.last.sink}) : least;
       const double fewest = u.soonest * std::min({craft.first.sink, craft.straight.sink, craft.last.sink});
-      u.stray = kStrayFactor * std::max(norm(drift.mean(errand.height, errand.height - most) - u.wind),
-                                        norm(drift.mean(errand.height, errand.height - fewest) - u.wind));
+      u.stray = kStrayFactor *
+                std::max(norm(drift.mean(errand.air, most) - u.wind), norm(drift.mean(errand.air, fewest) - u.wind));
+      u.soonest = soonest(u);
       u.slack =
           std::min(kMostSlack_rad, kSlackLeast_rad + 2.0 * u.stray * durations(craft, best).sum() / craft.first.radius);
       // A wind that strays by so much makes a path that much longer or shorter, about; twice that is allowed for, and
@@ -164,7 +169,7 @@ struct Rendezvous::Impl {
     const auto take_all = [&] {
       for (const Controls& root : roots) {
         if (cost(craft, root) > least * share || same(root, best, 1e-4)) continue;
-        const auto c = solve(craft, drift, errand, root);
+        const auto c = solve(craft, drift, errand, root, least);
         if (!c || cost(craft, c->controls) >= least) continue;
         best = c->controls;
         least = cost(craft, best);
@@ -195,10 +200,19 @@ struct Rendezvous::Impl {
     if (!end) return std::nullopt;
     UniformErrand u = in_uniform(errand, air.wind, *end);
     u.soonest = soonest(u);
+    // The cheapest guess first: what is best by far more often than not leaves little to look for in the others.
+    std::array<Candidate, kStraightWords.size()> guesses{};
+    std::size_t n = 0;
     for (const Word word : likely_first(errand, *end)) {
-      const auto guess = guess_two_turns(craft, u, word);
-      if (!guess) continue;
-      if (const auto c = solve(craft, drift, errand, *guess)) return c;
+      if (const auto guess = guess_two_turns(craft, u, word)) guesses[n++] = {*guess, cost(craft, *guess)};
+    }
+    for (std::size_t tried = 0; tried < n; ++tried) {
+      Candidate* cheapest = guesses.data();
+      for (std::size_t i = 1; i < n; ++i) {
+        if (guesses[i].cost < cheapest->cost * (1.0 - kTied)) cheapest = &guesses[i];
+      }
+      if (const auto c = solve(craft, drift, errand, cheapest->controls, kNoLimit)) return c;
+      cheapest->cost = std::numeric_limits<double>::max();
     }
     return std::nullopt;
   }
@@ -206,9 +220,9 @@ struct Rendezvous::Impl {
     const double before = has_straight(c.word) ? c.first : c.first - c.middle;
     return errand.heading + first_sense(c.word) * before + last_sense(c.word) * c.last;
   }
-  /// Straight to the goal with the wind: |goal - wind T| = V T. 0 when never.
+  /// Straight to the goal with the wind, stray and all: |goal - wind T| = V T. 0 when never.
   [[nodiscard]] double soonest(const UniformErrand& u) const {
-    const double V = std::max({craft.first.speed, craft.straight.speed, craft.last.speed});
+    const double V = std::max({craft.first.speed, craft.straight.speed, craft.last.speed}) + u.stray;
     const double along = dot(u.goal, u.wind);
     const double distance2 = dot(u.goal, u.goal);
     const double root2 = along * along + (V * V - dot(u.wind, u.wind)) * distance2;
@@ -259,14 +273,14 @@ Rendezvous::Rendezvous(Rendezvous&&) noexcept = default;
 Rendezvous& Rendezvous::operator=(Rendezvous&&) noexcept = default;
 
 std::vector<RendezvousResult> Rendezvous::all(const AirPose& from, const RendezvousGoal& to) const {
-  const Errand errand = make_errand(from, to);
+  const Errand errand = make_errand(impl_->drift, from, to);
   std::vector<RendezvousResult> results;
   for (const Candidate& c : impl_->all(errand)) results.push_back(impl_->result(errand, c.controls));
   return results;
 }
 
 std::optional<RendezvousResult> Rendezvous::best(const AirPose& from, const RendezvousGoal& to) const {
-  const Errand errand = make_errand(from, to);
+  const Errand errand = make_errand(impl_->drift, from, to);
   const auto c = impl_->best(errand);
   if (!c) return std::nullopt;
   return impl_->result(errand, *c);

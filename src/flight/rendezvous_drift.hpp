@@ -35,22 +35,22 @@ class Drift {
   struct At {
     Vector wind, slope;  ///< m/s; per metre of height
     Vector sum;          ///< of the wind over height, from the lowest level (m2/s)
+    double height = 0.0;
   };
   [[nodiscard]] At at(double h) const {
     const Node& bottom = nodes_.front();
-    if (h <= bottom.h) return {bottom.wind, {}, bottom.wind * (h - bottom.h)};
+    if (h <= bottom.h) return {bottom.wind, {}, bottom.wind * (h - bottom.h), h};
     const Node& top = nodes_.back();
-    if (h >= top.h) { return {top.wind, {}, top.sum + top.wind * (h - top.h)}; }
+    if (h >= top.h) return {top.wind, {}, top.sum + top.wind * (h - top.h), h};
     const Node& a = nodes_[grid_.cell(h)];
     const double d = h - a.h;
     const Vector w = a.wind + a.slope * d;
-    return {w, a.slope, a.sum + (a.wind + w) * (0.5 * d)};
+    return {w, a.slope, a.sum + (a.wind + w) * (0.5 * d), h};
   }
-  /// Between two heights.
-  [[nodiscard]] Vector mean(double upper, double lower) const {
-    const At a = at(upper);
-    if (std::abs(upper - lower) < 1e-6) return a.wind;
-    return (a.sum - at(lower).sum) * (1.0 / (upper - lower));
+  /// From one height to so much below.
+  [[nodiscard]] Vector mean(const At& upper, double below) const {
+    if (std::abs(below) < 1e-6) return upper.wind;
+    return (upper.sum - at(upper.height - below).sum) * (1.0 / below);
   }
   [[nodiscard]] bool uniform() const { return nodes_.size() == 1; }
 

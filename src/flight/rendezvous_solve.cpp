@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace backfield::flight {
 namespace {
@@ -10,15 +11,26 @@ constexpr int kMostSteps = 30;
 constexpr double kNear_m = 1e-3;
 constexpr double kNear_rad = 1e-6;
 constexpr double kLongestTurn_rad = 0.5;  // of one step
+constexpr double kNothing = 1e-9;         // rad, or s
 
 /// Where a word ends, from where it should, and how that changes with the three controls.
 struct Miss {
-  Vector mean_wind;     ///< m/s
   Vector off;           ///< m
   double turned = 0.0;  ///< rad
   Vector off_by[3];     ///< by first, middle, last
   double turned_by[3] = {0.0};
 };
+
+/// From the direction wanted to a heading; without the inverse sine where that is about to be 0.
+double beyond(const Errand& errand, const Crab& held, Vector heading) {
+  const double across = dot(heading, right_of(errand.along));
+  const double along = dot(heading, errand.along);
+  const double s = across * held.cosine - along * held.sine;
+  const double c = along * held.cosine + across * held.sine;
+  if (c <= 0.0 || std::abs(s) > 0.02) return std::atan2(s, c);
+  const double s2 = s * s;
+  return s * (1.0 + s2 * (1.0 / 6.0 + s2 * (3.0 / 40.0)));
+}
 
 std::optional<Miss> miss(const Craft& craft, const Drift& drift, const Errand& errand, const Controls& c) {
   const bool straight = has_straight(c.word);
@@ -64,28 +76,25 @@ std::optional<Miss> miss(const Craft& craft, const Drift& drift, const Errand& e
   if (drift.uniform()) {
     carried = below.wind * t.sum();
   } else {
-    const Drift::At a = drift.at(errand.height);
     const Drift::At b = drift.at(h1);
     const Drift::At d = drift.at(h2);
-    carried = (a.sum - b.sum) * (1.0 / k1) + (b.sum - d.sum) * (1.0 / k2) + (d.sum - below.sum) * (1.0 / k3);
+    carried = (errand.air.sum - b.sum) * craft.first.per_sink + (b.sum - d.sum) * middle.per_sink +
+              (d.sum - below.sum) * craft.last.per_sink;
     // A piece that lasts longer lowers all that follow.
-    by_t2 = d.wind - (d.wind - below.wind) * (k2 / k3);
-    by_t1 = b.wind - (b.wind - d.wind) * (k1 / k2) - (d.wind - below.wind) * (k1 / k3);
+    by_t2 = d.wind - (d.wind - below.wind) * (k2 * craft.last.per_sink);
+    by_t1 = b.wind - (b.wind - d.wind) * (k1 * middle.per_sink) - (d.wind - below.wind) * (k1 * craft.last.per_sink);
   }
 
   Miss m;
-  m.mean_wind = drift.uniform() ? below.wind : carried * (1.0 / std::max(1e-9, t.sum()));
   m.off = air + carried - errand.goal;
-  double wanted = errand.direction;
-  double crab_slope = 0.0;
+  Crab held;
   if (errand.track) {
-    const auto held = crab(errand, craft.straight.speed, below);
-    if (!held) return std::nullopt;
-    wanted += held->angle;
-    crab_slope = held->slope;
+    const auto crabbed = crab(errand, craft.straight.speed, below);
+    if (!crabbed) return std::nullopt;
+    held = *crabbed;
   }
-  m.turned = end - wanted;
-  m.turned -= kFullTurn * std::round(m.turned * (1.0 / kFullTurn));
+  m.turned = beyond(errand, held, u3);
+  const double crab_slope = held.slope;
 
   const double s1 = craft.first.s_rad;
   const double s3 = craft.last.s_rad;
@@ -103,6 +112,18 @@ std::optional<Miss> miss(const Craft& craft, const Drift& drift, const Errand& e
   return m;
 }
 
+Vector mean_wind(const Craft& craft, const Drift& drift, const Errand& errand, const Controls& c) {
+  if (drift.uniform()) return errand.air.wind;
+  const Gait& middle = has_straight(c.word) ? craft.straight : craft.first;
+  const Durations t = durations(craft, c);
+  const Drift::At b = drift.at(errand.height - craft.first.sink * t.first);
+  const Drift::At d = drift.at(b.height - middle.sink * t.middle);
+  const Drift::At below = drift.at(d.height - craft.last.sink * t.last);
+  const Vector carried = (errand.air.sum - b.sum) * craft.first.per_sink + (b.sum - d.sum) * middle.per_sink +
+                         (d.sum - below.sum) * craft.last.per_sink;
+  return carried * (1.0 / std::max(1e-9, t.sum()));
+}
+
 }  // namespace
 
 std::optional<Crab> crab(const Errand& errand, double airspeed, const Drift::At& air) {
@@ -111,13 +132,13 @@ std::optional<Crab> crab(const Errand& errand, double airspeed, const Drift::At&
   if (!(std::abs(sine) < 1.0)) return std::nullopt;
   const double cosine = std::sqrt(1.0 - sine * sine);
   if (airspeed * cosine + dot(air.wind, errand.along) <= 0.0) return std::nullopt;
-  return Crab{std::asin(sine), -dot(air.slope, right) / (airspeed * cosine)};
+  return Crab{sine, cosine, -dot(air.slope, right) / (airspeed * cosine)};
 }
 
-std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Errand& errand, const Controls& start) {
+std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Errand& errand, const Controls& start,
+                              double limit) {
   Controls c = start;
   const bool straight = has_straight(c.word);
-  Vector mean_wind;
   for (int i = 0;; ++i) {
     const auto m = miss(craft, drift, errand, c);
     if (!m) return std::nullopt;
@@ -146,20 +167,29 @@ std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Erra
     c.first += first / most;
     c.middle += middle / most;
     c.last += last / most;
-    if (near) {
-      mean_wind = m->mean_wind;
-      break;
-    }
+    if (near) break;
     if (i == kMostSteps) return std::nullopt;
+    // What the second order, unseen by this step, may still move; twice that is allowed for.
+    if (limit < std::numeric_limits<double>::infinity() && most == 1.0 && det != 0.0) {
+      const double V = craft.straight.speed;
+      const double step = std::abs(first) + std::abs(last) + (straight ? 0.0 : std::abs(middle));
+      const double bend = 4.0 * craft.first.radius + craft.last.radius + (straight ? V * std::abs(c.middle) : 0.0);
+      const double err = step * (0.5 * bend * step + (straight ? V * std::abs(middle) : 0.0));
+      const double turns = 2.0 * err * norm(b) / std::abs(det);
+      const double other = 2.0 * err * norm(a) / std::abs(det);
+      const double ends = turns + (straight ? 0.0 : other);
+      const Controls more{c.word, turns, other, ends};
+      if (cost(craft, c) - cost(craft, more) > limit) return std::nullopt;
+      if (c.first + turns < -kNothing || c.middle + other < -kNothing || c.last + ends < -kNothing) return std::nullopt;
+    }
   }
-  constexpr double kNothing = 1e-9;  // rad, or s
-  const auto within = [](double& value, double limit) {
-    if (value < -kNothing || value > limit - kNothing) return false;
+  const auto within = [](double& value, double longest) {
+    if (value < -kNothing || value > longest - kNothing) return false;
     value = std::max(value, 0.0);
     return true;
   };
   if (within(c.first, kFullTurn) && within(c.last, kFullTurn) && within(c.middle, straight ? 1e9 : kFullTurn)) {
-    return Solution{c, mean_wind};
+    return Solution{c, mean_wind(craft, drift, errand, c)};
   }
   return std::nullopt;
 }

@@ -16,11 +16,13 @@ struct Errand {
   double direction = 0.0;
   Vector along;       ///< ahead(direction)
   bool track = true;  ///< `direction` is a track over the ground, else the heading of the air path
+  Drift::At air;      ///< where it begins
 };
 
-/// Heading less track where a track is held; its change with height. nullopt: cannot be held, or without headway.
+/// Heading less track where a track is held, as sine and cosine, and its change with height. nullopt: cannot be held,
+/// or without headway.
 struct Crab {
-  double angle, slope;
+  double sine = 0.0, cosine = 1.0, slope = 0.0;
 };
 std::optional<Crab> crab(const Errand& errand, double airspeed, const Drift::At& air);
 
@@ -29,7 +31,9 @@ struct Solution {
   Vector mean_wind;  ///< blowing all the time it would drift the word as far
 };
 /// From controls near a root to the root: position to 1e-3 m as integrated, direction to 1e-6 rad, and by one more step
-/// of Newton's to the square of that. nullopt when the search does not converge or leaves the word.
-std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Errand& errand, const Controls& start);
+/// of Newton's to the square of that. nullopt when the search does not converge, leaves the word or sees, steps being
+/// small, that the root costs more than `limit`.
+std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Errand& errand, const Controls& start,
+                              double limit);
 
 }  // namespace backfield::flight

@@ -9,11 +9,13 @@
 //
 // and is halved if neither.
 
+#include "rendezvous_reach.hpp"
 #include "rendezvous_uniform.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 namespace backfield::flight {
 namespace {
@@ -55,22 +57,45 @@ class TwoTurns {
       add({errand_.begin, errand_.begin_ahead}, {0.0, all, errand_.begin}, roots);
       return;
     }
-    const double room = room_for_turns();
-    if (room < 0.0) return;
-    // The last turn's angle is a line over the first's; every line that crosses the square of what they may be, as far
-    // as the turns leave time for the straight.
+    at_none_ = wrap(last_ * (errand_.end - errand_.begin));
+    room_ = limit_;
+    Range firsts;
+    if (limit_ < std::numeric_limits<double>::infinity()) {
+      const auto within = within_limit();
+      if (!within) return;
+      firsts = *within;
+    }
     const double low = -errand_.slack;
     const double high = kFullTurn + errand_.slack;
+    if (firsts.any()) {
+      strip(low, high, roots);
+      return;
+    }
+    for (int k = -1; k <= 1; ++k) {
+      const double from = std::max(low, firsts.low + k * kFullTurn);
+      const double to = std::min(high, firsts.high + k * kFullTurn);
+      if (from <= to) strip(from, to, roots);
+    }
+  }
+
+ private:
+  /// First turns from one angle to another. The last turn's angle is a line over the first's; every line that crosses
+  /// the square of what they may be, as far as the turns leave time for the straight.
+  void strip(double low, double high, std::vector<Controls>& roots) {
     const double rise = -first_ * last_;
-    const double at_none = wrap(last_ * (errand_.end - errand_.begin));
     const double first_costs = craft_.first.s_rad * craft_.first.cost;
     const double last_costs = craft_.last.s_rad * craft_.last.cost;
     const double costs = first_costs + rise * last_costs;
-    for (int circles = -3; circles <= 2; ++circles) {
-      const double last = at_none + circles * kFullTurn;
-      double from = std::max(low, rise > 0.0 ? low - last : last - high);
-      double to = std::min(high, rise > 0.0 ? high - last : last - low);
-      const double left = room - last * last_costs;
+    const double most_last = kFullTurn + errand_.slack;
+    const double at_low = at_none_ + rise * low;
+    const double at_high = at_none_ + rise * high;
+    const auto fewest = static_cast<int>(std::ceil((-errand_.slack - std::max(at_low, at_high)) / kFullTurn));
+    const auto most = static_cast<int>(std::floor((most_last - std::min(at_low, at_high)) / kFullTurn));
+    for (int circles = fewest; circles <= most; ++circles) {
+      const double last = at_none_ + circles * kFullTurn;
+      double from = std::max(low, rise > 0.0 ? -errand_.slack - last : last - most_last);
+      double to = std::min(high, rise > 0.0 ? most_last - last : last + errand_.slack);
+      const double left = room_ - last * last_costs;
       if (costs > 0.0) {
         to = std::min(to, left / costs);
       } else if (costs < 0.0) {
@@ -81,24 +106,40 @@ class TwoTurns {
       if (from <= to) range(from, to, {0.0, last, errand_.begin}, roots);
     }
   }
-
- private:
-  /// What turns may cost below the limit. The straight, and the radii across it, lead from the centre of the first turn
-  /// to that of the last, which drifts for at least `soonest` and no more than the limit.
-  [[nodiscard]] double room_for_turns() const {
-    if (limit_ == std::numeric_limits<double>::infinity()) return limit_;
-    const double longest = limit_ / std::min({craft_.first.cost, craft_.straight.cost, craft_.last.cost});
-    const Vector w = errand_.wind;
-    const double w2 = dot(w, w);
-    const double nearest =
-        w2 > 0.0 ? std::clamp(dot(fixed_, w) / w2, errand_.soonest, std::max(errand_.soonest, longest)) : 0.0;
-    const double way2 = dot(fixed_ - w * nearest, fixed_ - w * nearest);
-    const double straight = std::sqrt(std::max(0.0, way2 - across_ * across_)) / craft_.straight.speed;
+  /// What first turns there are below the limit, from one in [0, 2 pi), and what turns may cost. The straight, and the
+  /// radii across it, lead from the centre of the first turn to that of the last, which drifts for at least `soonest`
+  /// and no more than the limit.
+  std::optional<Range> within_limit() {
+    const double V = craft_.straight.speed;
+    const double longest =
+        std::max(errand_.soonest, limit_ / std::min({craft_.first.cost, craft_.straight.cost, craft_.last.cost}));
+    // The direction at the end strays with the wind, and the last turn's centre with it.
+    const double strays = errand_.stray * (longest + 2.0 * craft_.last.radius / V);
+    const Reach way(fixed_ - errand_.wind * errand_.soonest, fixed_ - errand_.wind * longest, strays);
+    const double across = std::abs(across_);
+    const double nearest = way.nearest();
+    const double straight = nearest > across ? std::sqrt(nearest * nearest - across * across) : 0.0;
+    const double first_costs = craft_.first.s_rad * craft_.first.cost;
+    const double last_costs = craft_.last.s_rad * craft_.last.cost;
     // Turns that are a little negative count as such.
-    const double slack =
-        errand_.slack * (craft_.first.s_rad * craft_.first.cost + craft_.last.s_rad * craft_.last.cost);
-    const double strays = errand_.stray * longest / craft_.straight.speed;
-    return limit_ + slack - std::max(0.0, straight - strays) * craft_.straight.cost;
+    room_ = limit_ + errand_.slack * (first_costs + last_costs) - straight / V * craft_.straight.cost;
+    // Turns of one sense add up to what they have to, those of two differ by it; but for a full circle.
+    const double least_turns =
+        first_ == last_
+            ? (at_none_ < kFullTurn - 2.0 * errand_.slack ? at_none_ * std::min(first_costs, last_costs) : 0.0)
+            : std::min(at_none_ * last_costs, (kFullTurn - at_none_) * first_costs);
+    if (room_ < least_turns) return std::nullopt;
+    // So far that no straight goes back in time, even by the slack: the way's heading and the straight's differ by
+    // asin(across / way).
+    if (straight <= 1e-6 - shortest_ * V) return Range{};
+    const Range heading = way.heading();
+    const double least = across / way.farthest();
+    const double most = most_asin(across / nearest);
+    const double low = heading.low + (across_ > 0.0 ? least : -most) - errand_.begin;
+    const double high = heading.high + (across_ > 0.0 ? most : -least) - errand_.begin;
+    if (high - low >= kFullTurn) return Range{};
+    const double first = wrap(first_ > 0 ? low : -high);
+    return Range{first, first + (high - low)};
   }
   struct Heading {
     double psi;
@@ -162,7 +203,9 @@ class TwoTurns {
                          std::max(0.0, x.last - r) * craft_.last.s_rad * craft_.last.cost +
                          std::max(0.0, least_along) / (x.ground2 + ground2_changes_ * r) * craft_.straight.cost;
     if (least > limit_) return;
-    if (std::abs(x.slope) > 2.5 * bend_ * r || r < kSmallest) {
+    const bool one_at_most = std::abs(x.slope) > 2.5 * bend_ * r;
+    if (one_at_most && is_known(x, r)) return;
+    if (one_at_most || r < kSmallest) {
       newton(m, x, r, turns, roots);
       return;
     }
@@ -177,6 +220,11 @@ class TwoTurns {
     }
     interval(left, half, turns, roots);
     interval(right, half, turns, roots);
+  }
+  [[nodiscard]] bool is_known(const Value& x, double r) const {
+    const Controls* known = errand_.known;
+    return known && known->word == word_ && std::abs(known->first - x.first) <= r &&
+           std::abs(known->last - x.last) <= r;
   }
   /// By how much the wind that blows may change f.
   [[nodiscard]] double stray(const Value& x) const {
@@ -223,6 +271,8 @@ class TwoTurns {
   Word word_;
   double limit_;
   int first_, last_;
+  double at_none_ = 0.0;  // last turn where the first is 0
+  double room_ = 0.0;     // what turns may cost
   double across_;
   Vector fixed_;
   double lasts_;                  // change of the turns' time with the heading, s/rad
@@ -243,13 +293,14 @@ std::optional<Controls> guess_two_turns(const Craft& craft, const UniformErrand&
   const Vector fixed = errand.goal - right_of(errand.begin_ahead) * (first * craft.first.radius) +
                        right_of(errand.end_ahead) * (last * craft.last.radius);
   Controls c{word, 0.0, 0.0, 0.0};
+  const int rounds = dot(errand.wind, errand.wind) > 0.0 ? 2 : 1;
   double time = errand.soonest;
-  for (int i = 0; i < 2; ++i) {
+  for (int i = 0; i < rounds; ++i) {
     const Vector way = fixed - errand.wind * time;
     const double straight2 = dot(way, way) - across * across;
     if (straight2 <= 0.0) return std::nullopt;
     const double straight = std::sqrt(straight2);
-    const double heading = std::atan2(way.e * straight + way.n * across, way.n * straight - way.e * across);
+    const double heading = rough_heading({way.e * straight + way.n * across, way.n * straight - way.e * across});
     c.first = wrap(first * (heading - errand.begin));
     c.middle = straight / craft.straight.speed;
     c.last = wrap(last * (errand.end - heading));

@@ -19,7 +19,8 @@ struct UniformErrand {
   /// How far the wind may be from the one that blows, m/s. Near misses by as much are returned, too, as pairs beside
   /// them where two roots may lie that this wind does not show.
   double stray = 0.0;
-  double soonest = 0.0;  ///< no path takes less time; 0 will do
+  double soonest = 0.0;             ///< no path takes less time; 0 will do
+  const Controls* known = nullptr;  ///< a root that need not be found
 };
 
 /// Appends every root, to 1e-5 rad. Paths that certainly cost more than `limit` may be left out.

@@ -77,6 +77,31 @@ void batch(benchmark::State& state) {
 }
 BENCHMARK(batch)->Unit(benchmark::kMicrosecond);
 
+/// Every one of so many failures with every one of so many goals: the time grows as their product.
+void failures_and_goals(benchmark::State& state) {
+  const flight::Rendezvous solver = solver_in(Air::profiled);
+  const Poses poses;
+  const auto failures = static_cast<std::size_t>(state.range(0));
+  const auto goals = static_cast<std::size_t>(state.range(1));
+  std::vector<flight::RendezvousQuery> queries;
+  for (std::size_t i = 0; i < failures; ++i) {
+    for (std::size_t k = 0; k < goals; ++k) {
+      queries.push_back({poses.from[i], poses.to[kQuestions - 1 - k]});
+      queries.back().from.height = feet(1000.0 + 8.0 * static_cast<double>(i));
+    }
+  }
+  std::vector<std::optional<flight::RendezvousResult>> answers(queries.size());
+  for (auto _ : state) {
+    solver.best(queries, answers);
+    benchmark::DoNotOptimize(answers.data());
+  }
+  state.SetComplexityN(static_cast<std::int64_t>(queries.size()));
+}
+BENCHMARK(failures_and_goals)
+    ->ArgsProduct({{16, 64, 256}, {4, 16, 64}})
+    ->Unit(benchmark::kMicrosecond)
+    ->Complexity(benchmark::oN);
+
 #ifdef BACKFIELD_HAS_OMPL
 void ompl_calm_distance(benchmark::State& state) {
   const auto space = std::make_shared<ompl::base::DubinsStateSpace>(100.0);

@@ -27,3 +27,16 @@ TEST_CASE("An angle is wrapped into a full circle", "[flight]") {
     CHECK(std::abs(std::remainder(wrapped - angle, 2 * kPi)) < 1e-13);
   }
 }
+
+TEST_CASE("The rough heading is std::atan2's to 2e-5 rad", "[flight]") {
+  double worst = 0.0;
+  for (int i = -20'000; i <= 20'000; ++i) {
+    const double heading = kPi / 20'000 * i;
+    const double rough = flight::rough_heading(flight::ahead(heading) * (1.0 + 0.01 * i * i));
+    worst = std::max(worst, std::abs(std::remainder(rough - heading, 2 * kPi)));
+  }
+  CHECK(worst < flight::kRoughHeading_rad);
+  for (const auto& v : {flight::Vector{1, 0}, {-1, 0}, {0, 1}, {1, 1}, {-1, 1}, {1, -1}, {-1, -1}}) {
+    CHECK(std::abs(flight::rough_heading(v) - std::atan2(v.e, v.n)) < flight::kRoughHeading_rad);
+  }
+}
