@@ -51,8 +51,9 @@ EngineOutPath::Heights EngineOutPath::at(const Stretch& stretch, Length flown) c
   const Length on = flown - (first ? begins_ : stretch.flown);
   Heights heights{stretch.gross + on * stretch.gross_slope, stretch.net + on * stretch.net_slope};
   if (gross_) {
-    heights.gross = std::min(heights.gross, gross_->at(flown) - stretch.turned_away);
-    heights.net = std::min(heights.net, net_->at(flown) - stretch.turned_away);
+    const Length along = followed(stretch, flown);
+    heights.gross = std::min(heights.gross, gross_->at(along) - stretch.turned_away);
+    heights.net = std::min(heights.net, net_->at(along) - stretch.turned_away);
   }
   return heights;
 }
@@ -63,10 +64,14 @@ EngineOutPath::EngineOutPath(const Case& c, const EngineOutClimb& climb, bool by
   const double V = climb.airspeed.si();
   const double decrement = climb.net_decrement * V;  // of the rate, m/s
   Length turned_away{};
+  Length along{};  // the profile, where the next stretch begins
+  const double profiled = std::max(kLeastGroundSpeed_mps, V - climb.headwind.si());
+  const auto follows = [&](double speed) { return std::min(1.0, profiled / speed); };
   const auto straight = [&](earth::Position from, earth::TrueDirection track, Length flown, Length gross, Length net) {
     const double speed = ground_speed(c, climb, track);
     stretches_.push_back({from, track, flown, kEndless, gross, net, climb.level.si() / speed,
-                          (climb.level.si() - decrement) / speed, 0.0, turned_away});
+                          (climb.level.si() - decrement) / speed, 0.0, turned_away, along,
+                          stretches_.empty() ? 1.0 : follows(speed)});
   };
   const Length low = kFiftyFeet - climb.lost;
   straight(earth::offset(end.pavement_start, end.track, c.departure.start), end.track, Length{}, low, low);
@@ -78,23 +83,27 @@ EngineOutPath::EngineOutPath(const Case& c, const EngineOutClimb& climb, bool by
     const Length begun = by_net ? before.net : before.gross;
     const double slope = by_net ? before.net_slope : before.gross_slope;
     Length on{};
-    if (gross_ && stretches_.size() == 1) {
-      const auto there = where(by_net ? *net_ : *gross_, high);
-      if (!there) {
-        flies_all_turns_ = false;
-        return;
-      }
-      on = std::max(Length{}, *there - begins_);
-    } else if (begun < high) {
+    if (begun < high) {
       if (slope <= 0.0) {
         flies_all_turns_ = false;
         return;
       }
       on = (high - begun) / slope;
     }
+    if (gross_) {
+      const auto there = where(by_net ? *net_ : *gross_, high + before.turned_away);
+      if (!there) {
+        flies_all_turns_ = false;
+        return;
+      }
+      const bool first = stretches_.size() == 1;
+      const Length by_profile = (*there - before.followed) / before.follows - (first ? begins_ : Length{});
+      on = first ? std::max(Length{}, by_profile) : std::max(on, by_profile);
+    }
     before.length = (stretches_.size() == 1 ? begins_ : Length{}) + on;
     Length flown = before.flown + before.length;
     const Heights heights = at(before, flown);
+    along = followed(before, flown);
     earth::Position place = earth::offset(before.from, before.track, before.length);
     Length gross = heights.gross;
     Length net = heights.net;
@@ -116,7 +125,8 @@ EngineOutPath::EngineOutPath(const Case& c, const EngineOutClimb& climb, bool by
       const double up = climb.turning[i].si();
       turned_away = turned_away + metres(std::max(0.0, climb.level.si() - up) * dt);
       stretches_.push_back({place, earth::TrueDirection(radians(std::atan2(east, north))), flown, length, gross, net,
-                            up / speed, (up - decrement) / speed, rate / speed, turned_away});
+                            up / speed, (up - decrement) / speed, rate / speed, turned_away, along, follows(speed)});
+      along = along + length * stretches_.back().follows;
       place = {place.east + metres(east * dt), place.north + metres(north * dt)};
       flown = flown + length;
       gross = gross + metres(up * dt);

@@ -17,13 +17,16 @@ namespace backfield::decision {
 /// What one engine gives in one world. Rates are steady ones, climbing +.
 struct EngineOutClimb {
   const FlownWorld* world = nullptr;
-  /// From v_1, with the level part in which it accelerates; none: steady rates from 50 ft on. Straight on it is flown
-  /// as it is; after a turn is begun the lower counts of the steady rates from there, and of it less what turns cost.
+  /// From v_1, with the level part in which it accelerates, in one headwind; none: steady rates from 50 ft on. Straight
+  /// on it is flown as it is. From the first turn on the lower counts: of steady rates from there, and of the profile,
+  /// followed no faster than the wind along the track leaves room for, less what turns cost. Turns are those at the
+  /// speed of steady rates.
   std::optional<aircraft::HeightProfile> gross, net;
-  Length begins;               ///< from brake release, where it is 50 ft high; before, it is not relied on to fly
-  Length lost;                 ///< until it is clean: gear down and propeller not feathered for so long
-  Speed airspeed;              ///< true
-  Speed level;                 ///< gross rate, wings level
+  Speed headwind{};  ///< that the profiles are flown in
+  Length begins;     ///< from brake release: 50 ft high, or lift-off of an estimated path; before, it does not fly
+  Length lost;       ///< until it is clean: gear down and propeller not feathered for so long
+  Speed airspeed;    ///< true
+  Speed level;       ///< gross rate, wings level
   std::vector<Speed> turning;  ///< gross rate in the turn of each leg of the departure, at `bank`
   double net_decrement = 0.0;  ///< gross less net gradient
 };
@@ -46,11 +49,17 @@ class EngineOutPath {
     double gross_slope, net_slope;  ///< over the ground
     double curvature;               ///< 1/m, of the turn it is part of; 0: straight
     Length turned_away;             ///< height that turns have cost at its end, against wings level
+    Length followed;                ///< of the profile, at its beginning
+    double follows;                 ///< metres of the profile for one over the ground, at most 1
   };
   [[nodiscard]] const std::vector<Stretch>& stretches() const { return stretches_; }
   struct Heights {
     Length gross, net;
   };
+  /// How far along the profile that is.
+  [[nodiscard]] static Length followed(const Stretch& stretch, Length flown) {
+    return stretch.followed + (flown - stretch.flown) * stretch.follows;
+  }
   /// flown       within that stretch
   [[nodiscard]] Heights at(const Stretch& stretch, Length flown) const;
   [[nodiscard]] Length begins() const { return begins_; }

@@ -17,7 +17,16 @@ namespace {
 /// The path from v_1 in one world.
 struct Profiles {
   aircraft::HeightProfile gross, net;
+  Speed headwind;  ///< that it is flown in
 };
+
+/// Downhill the runway has fallen from its beginning, which heights count from, to where the aeroplane leaves it; that
+/// it has risen uphill is not counted.
+Length fallen(const Case& c, Length distance) { return distance * std::max(0.0, -c.departure.end.slope); }
+
+void lower(aircraft::HeightProfile& profile, Length by) {
+  for (aircraft::HeightProfile::Knot& knot : profile.knots) knot.height = knot.height - by;
+}
 
 // "Not more than 50 % of the reported head-wind component or not less than 150 % of the reported tail-wind component":
 // CAT.POL.A.205(d)(5), CAT.POL.A.305(c); the same shares in 14 CFR 25.105(d)(1). Quoted from memory.
@@ -108,6 +117,12 @@ EngineOutClimb climb_in(const Case& c, const aircraft::Performance& performance,
   return climb;
 }
 
+/// Of the take-off path: no kinder than that of the roll, nor than that of the height rates are judged in.
+Speed headwind_of(const Case& c, const FlownWorld& w) {
+  const earth::WindVector aloft = w.world.environment.wind.at(earth::Height{c.policy.power_left.evaluated_at});
+  return std::min(rolled_on(c, w).headwind, earth::components(aloft, c.departure.end.track).headwind);
+}
+
 aircraft::TakeOffPath from_v_1(const Case& c, const aircraft::Performance& performance, const FlownWorld& w,
                                const std::optional<Length>& go) {
   const aircraft::TakeOffPathRule& rule = *c.policy.power_left.take_off_path;
@@ -117,12 +132,19 @@ aircraft::TakeOffPath from_v_1(const Case& c, const aircraft::Performance& perfo
                                   c.elevation + earth::Height{height});
   };
   aircraft::TakeOffPathDay day;
-  day.all_engines = w.distances;
   day.accelerate_go = go;
   day.ground = performance.conditions(w.world.environment.air, c.elevation);
+  const aircraft::RollSurface runway = rolled_on(c, w);
+  const auto all_engines = aircraft::take_off_distances(performance, day.ground, runway, c.policy.stop);
+  if (!all_engines.usable()) {
+    aircraft::TakeOffPath none;
+    none.why_not = "take-off distance: " + all_engines.axis + ", " + all_engines.end;
+    return none;
+  }
+  day.all_engines = all_engines.value;
   day.accelerating = air(file.acceleration_height.value_or(rule.acceleration_height));
   day.ends = air(rule.ends_at);
-  day.headwind = rolled_on(c, w).headwind;
+  day.headwind = headwind_of(c, w);
   day.climb_factor = w.world.climb_factor;
   day.net_decrement = c.policy.power_left.net_decrement.take_off.at(file.engines);
   return aircraft::take_off_path(performance, day, rule);
@@ -152,7 +174,7 @@ std::vector<Profiles> take_off_paths(const Case& c, const aircraft::Performance&
     for (const aircraft::TakeOffPoint& p : path.points) {
       if (p.what == aircraft::TakeOffMark::screen) screen = std::max(screen, p.distance);
     }
-    paths.push_back({path.gross, path.net});
+    paths.push_back({path.gross, path.net, headwind_of(c, w)});
     if (&w == &weakest) shown.path = std::move(path);
   }
   const int engines = c.aircraft.one_engine_out->engines;
@@ -161,7 +183,10 @@ std::vector<Profiles> take_off_paths(const Case& c, const aircraft::Performance&
   for (const aircraft::TakeOffPoint& p : shown.path.points) {
     if (p.what <= aircraft::TakeOffMark::final_speed) shown.in_time = p.time <= rule->take_off_thrust;
   }
-  if (!shown.not_in.empty()) paths.clear();
+  if (!shown.not_in.empty()) {
+    paths.clear();
+    if (!by_the_file) out.go_beyond = "v_2 is not reached in world " + shown.not_in;
+  }
   out.path_estimated = !by_the_file && !paths.empty();
   if (out.path_estimated && c.departure.end.toda) {
     out.go = DistanceAgainst{screen, *c.departure.end.toda - c.departure.start, true};
@@ -187,9 +212,13 @@ void add_engine_out_take_off(const Case& c, const aircraft::Performance& perform
     if (!from_v_1.empty()) {
       climb.gross = from_v_1[i].gross;
       climb.net = from_v_1[i].net;
+      climb.headwind = from_v_1[i].headwind;
       climb.begins = climb.gross->knots.front().distance;
+      lower(*climb.gross, fallen(c, climb.begins));
+      lower(*climb.net, fallen(c, climb.begins));
     } else {
       climb.begins = out.go ? asked.in(w, aircraft::accelerate_go_distance).value : w.distances.to_50ft;
+      climb.lost = climb.lost + fallen(c, climb.begins);
     }
     out.path_begins = std::max(out.path_begins, climb.begins);
     climbs.push_back(std::move(climb));

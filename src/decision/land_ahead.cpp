@@ -8,8 +8,7 @@
 namespace backfield::decision {
 namespace {
 
-constexpr int kFallPasses =
-    6;  // to a metre on a fall of 5 %; each adds what the fall is times the glide ratio of what the one before did
+constexpr Length kNeverDown = metres(1e9);  // the runway falls as steeply as the glide
 
 /// Distance along the departure runway from its pavement start.
 double along_runway(const earth::RunwayEnd& end, const flight::AirState& s) {
@@ -58,11 +57,14 @@ LandAheadTrace land_ahead(const Case& c, const aircraft::Performance& performanc
   const Length roll = flown.distances.roll;
   const auto ahead = [&](const flight::AirState& s) {
     const double fall = std::max(0.0, -end.slope);
-    Length distance = glide.distance(s);
-    for (int pass = 0; pass < kFallPasses && fall > 0.0; ++pass) {
-      distance = glide.distance(s, (metres(s.ground_distance_m) - roll + distance) * fall);
-    }
-    return distance;
+    const Length level = glide.distance(s);
+    if (fall == 0.0) return level;
+    // How far it falls depends on how far is glided: below the runway a glide is a straight line, so in closed form.
+    const double growth = (glide.distance(s, metres(1)) - level).si() * fall;
+    if (growth >= 1.0) return kNeverDown;
+    const Length flown_so_far = metres(s.ground_distance_m) - roll;
+    const Length distance = (level + flown_so_far * growth) / (1.0 - growth);
+    return std::max(distance, glide.distance(s, (flown_so_far + distance) * fall));
   };
   const auto upper_edge = [&](Length last_metre) {
     const Judge judge = [&](Duration t) {

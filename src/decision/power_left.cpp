@@ -102,10 +102,10 @@ OneEngineOut one_engine_out(const Case& c, const aircraft::Performance& performa
   out.ceiling = ceiling(c, performance, weak);
 
   const bool clears = !out.obstacles.empty() && out.in_the_way() == nullptr && (!out.terrain || out.terrain->clear());
-  out.verdict = level.si() < 0.0 ? EngineOutVerdict::sinks
-                : out.net <= 0.0 ? EngineOutVerdict::holds
-                : clears         ? EngineOutVerdict::clears
-                                 : EngineOutVerdict::climbs;
+  out.verdict = level.si() < 0.0                       ? EngineOutVerdict::sinks
+                : out.net <= 0.0 || !out.reaches_v_2() ? EngineOutVerdict::holds
+                : clears                               ? EngineOutVerdict::clears
+                                                       : EngineOutVerdict::climbs;
   add_engine_out_height(c, performance, weak, out);
   return out;
 }

@@ -40,11 +40,10 @@ Lines drift_down(const decision::Case& c, const decision::DriftDown& d) {
                     ft(p.net_height, Rounding::down), m(p.distance, Rounding::down)});
   }
   append(lines, table(rows, kPageColumns, "  "));
-  append(lines, wrapped(d.levels_at ? "levels towards " + both_datums(c, *d.levels_at) + ": " +
-                                          over_what_is_stated(c, *d.levels_at) +
-                                          (d.net_levels_at ? "; net " + ft(*d.net_levels_at, Rounding::down)
-                                                           : "; net it comes down to the aerodrome's height") +
-                                          "."
+  append(lines, wrapped(d.levels_at ? "levels towards " + both_datums(c, *d.levels_at) + "; net " +
+                                          (d.net_levels_at ? "towards " + ft(*d.net_levels_at, Rounding::down)
+                                                           : "it comes down to the aerodrome's height") +
+                                          ", " + over_what_is_stated(c, d.net_levels_at.value_or(Length{})) + "."
                                     : "it does not level above the aerodrome.",
                         kPageColumns, "  "));
   lines.emplace_back("  terrain under it is not looked at.");

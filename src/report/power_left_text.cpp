@@ -66,7 +66,7 @@ std::string ground_on_page(const decision::OneEngineOut& o) {
   if (!o.terrain) return " terrain is not looked at";
   if (!o.terrain->assessed) return "; THE GROUND IS NOT LOOKED AT";
   if (o.terrain->unknown_from) return "; THE GROUND IS NOT KNOWN from " + m(*o.terrain->unknown_from, Rounding::down);
-  return " and the ground";
+  return o.obstacles.empty() ? "; the ground is cleared" : " and the ground";
 }
 
 /// What to do once it is cleaned up, by the verdict.
@@ -77,21 +77,28 @@ std::string action(const Brief& brief, const decision::OneEngineOut& o) {
   const std::string on =
       straight + ", on to circuit height; turns with " + deg(rule.one_engine_bank) + " of bank at most.";
   const std::string ground = ground_on_page(o);
+  if (!o.reaches_v_2()) {
+    return "V_2 IS NOT REACHED in world " + ascii(o.take_off->not_in, 40) +
+           ": nothing after that is relied on, no obstacle is cleared, no return is planned. Go lighter.";
+  }
   switch (o.verdict) {
     case decision::EngineOutVerdict::clears:
       return "climbs, and over the obstacles stated" + std::string(o.terrain ? "" : ";") + ground + ": " + on;
     case decision::EngineOutVerdict::climbs:
       if (const auto* obstacle = o.in_the_way()) {
-        return "climbs, but NOT over " + ascii(obstacle->name, 30) + ": turn away before it with " +
-               deg(rule.one_engine_bank) + " of bank at most, or go lighter.";
+        const bool ground_first = o.terrain && o.terrain->too_low_from && obstacle == &*o.terrain->nearest;
+        return "climbs, but NOT over " + ascii(obstacle->name, 30) +
+               (ground_first ? " from " + m(*o.terrain->too_low_from, Rounding::down) + " on" : "") +
+               ": turn away before it with " + deg(rule.one_engine_bank) + " of bank at most, or go lighter.";
       }
       return std::string("climbs; ") +
              (!o.obstacles_assessed
-                  ? "obstacles are not looked at, for one engine does not reach the height of the departure's turn"
+                  ? "obstacles are not looked at, for the path does not reach the height of the departure's turn"
               : o.aside.empty()     ? "no obstacle is stated"
               : o.obstacles.empty() ? "no obstacle stated stands in the way looked at"
                                     : "and over the obstacles stated") +
-             (o.terrain ? "" : ",") + ground + ": " + on;
+             (o.terrain ? "" : ",") + (o.terrain && !o.obstacles_assessed ? "; THE GROUND IS NOT LOOKED AT" : ground) +
+             ": " + on;
     case decision::EngineOutVerdict::holds:
       return "holds height, that is not a climb: no obstacle is cleared. " + straight + "; the live " + live +
              (live == "engine" ? " is" : " are") + " for choosing the ground. No return to the circuit is planned.";
@@ -100,6 +107,16 @@ std::string action(const Brief& brief, const decision::OneEngineOut& o) {
              " only to choose the ground. No return to the circuit is planned.";
   }
   return "";
+}
+
+/// What a take-off path that reaches v_2 fails in after it; empty: nothing.
+std::string path_fails_in(const decision::OneEngineOut& o) {
+  if (!o.take_off || !o.reaches_v_2()) return {};
+  const decision::EngineOutTakeOff& t = *o.take_off;
+  if (!t.path.why_not.empty()) return "it ends, " + ascii(t.path.why_not, 80);
+  if (t.path.second && t.path.second->gross < t.second_least) return "second segment, gradient NOT MET";
+  if (t.path.last && t.path.last->gross < t.last_least) return "final segment, gradient NOT MET";
+  return t.in_time ? std::string{} : "take-off thrust is needed for longer than it is allowed";
 }
 
 Lines engine_out_on_page(const Brief& brief) {
@@ -120,6 +137,9 @@ Lines engine_out_on_page(const Brief& brief) {
                                       std::string(c.aircraft.one_engine_out->engines > 2 ? "all" : "both") +
                                       " throttles, stop or land ahead. Gear up, clean, at " + climb_speed + ": ";
   Lines lines = wrapped(first + action(brief, o), kWidth, "ONE ENGINE OUT: ");
+  if (const std::string fails = path_fails_in(o); !fails.empty()) {
+    append(lines, wrapped("take-off path after v_1: " + fails + ".", kWidth, "  *** "));
+  }
   append(lines, wrapped(fpm(o.climb.empty() ? Speed{} : o.climb.front().rate) + " wings level: gross " +
                             percent(o.gross, 2) + ", net " + percent(o.net, 2) + "; half a circle at " +
                             deg(c.policy.power_left.one_engine_bank) + " " +
@@ -185,9 +205,9 @@ Lines ground_in_full(const decision::OneEngineOut& o) {
                                         : "not looked at: where the path goes is not known.",
                    kWidth, "  ground: ");
   }
-  Lines lines = wrapped("looked at across the way of the rule until the net path is " + ft(t.up_to) + " high, " +
-                            m(t.to, Rounding::down) +
-                            " from release; over ground that rises less above the aerodrome "
+  Lines lines = wrapped("looked at across the way of the rule to " + m(t.to, Rounding::down) +
+                            " from release, where the net path is " + ft(t.up_to) +
+                            " high or terrain is looked at no farther; over ground that rises less above the aerodrome "
                             "than the rule asks, as much again. Trees and buildings are in no grid.",
                         kWidth, "  ground: ");
   if (t.unknown_from) {
@@ -254,7 +274,7 @@ Lines engine_out_in_full(const Brief& brief) {
                           kWidth, "  obstacle: "));
   }
   if (!o.obstacles_assessed) {
-    append(lines, wrapped("not assessed, one engine does not reach the height at which it turns.", kWidth,
+    append(lines, wrapped("not assessed, the path does not reach the height at which it turns.", kWidth,
                           "  obstacles along the departure: "));
   } else if (o.obstacles.empty() && o.aside.empty()) {
     lines.emplace_back("  obstacles along the departure: none stated.");

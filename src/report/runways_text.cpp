@@ -57,8 +57,9 @@ std::string on_one_engine(const RunwayRow& row) {
   if (!row.one_engine) return "one engine out: not assessed";
   std::string text = std::string("one engine out: ") + decision::name_of(row.one_engine->verdict);
   if (!row.one_engine->in_the_way.empty()) text += ", NOT over " + ascii(row.one_engine->in_the_way, 40);
-  if (!row.one_engine->obstacles_assessed)
+  if (!row.one_engine->obstacles_assessed) {
     text += ", obstacles not looked at, for the height of the turn is not reached";
+  }
   if (!row.one_engine->ground_known) text += ", ground under it not known";
   return text;
 }

@@ -119,6 +119,10 @@ Lines one_engine_out(const Brief& brief) {
   const bool two = brief.the_case.aircraft.one_engine_out->engines == 2;
   if (!answer) return {sentences.front(), "Climb " + on_one_engine(brief.the_case) + ": not assessed."};
   const std::string on = two ? "On one engine" : "With one engine out";
+  if (!answer->reaches_v_2()) {
+    sentences.push_back(on + " v two is not reached: no climb, best ground ahead.");
+    return sentences;
+  }
   switch (answer->verdict) {
     case decision::EngineOutVerdict::clears:
     case decision::EngineOutVerdict::climbs:

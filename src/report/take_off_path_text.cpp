@@ -61,17 +61,20 @@ Lines take_off_path_in_full(const Brief& brief) {
   if (!t.in_time) {
     append(lines, wrapped("take-off thrust is needed for longer than it is allowed.", kPageColumns, "  *** "));
   }
+  if (!path.second) return lines;
   append(
       lines,
       wrapped(
           "level at " + ft(path.acceleration_height) +
               (c.aircraft.one_engine_out->acceleration_height ? " (aircraft file)" : " (policy)") + " up to " +
-              (path.final_speed_stated ? "the file's final speed" : "best glide speed, for no final one is stated") +
+              (path.final_speed_stated ? "the file's final speed"
+                                       : "best glide speed or v_2, the greater, for no final one is stated") +
               "; the final climb is " +
               (path.final_rate_stated ? "the file's."
                                       : "that of " + percent(c.policy.power_left.take_off_path->continuous_thrust, 0) +
-                                            " of the thrust at v_2, for no other figure is stated.") +
+                                            " of take-off thrust, for no other figure is stated.") +
               " Past its end the net path climbs no more." +
+              (c.departure.track.legs.empty() ? "" : " Turns are those of v_2, narrower than at a higher speed.") +
               (condition.empty() ? "" : " The rate at v_2 is for: " + condition + "."),
           kPageColumns, "  "));
   return lines;

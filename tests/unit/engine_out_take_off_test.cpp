@@ -1,7 +1,9 @@
 // The path with one engine out in a whole case.
 
 #include "backfield/decision/assess.hpp"
+#include "backfield/decision/bracket.hpp"
 #include "backfield/io/load.hpp"
+#include "src/decision/engine_out_path.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -43,6 +45,58 @@ TEST_CASE("A jet without an accelerate-go distance gets an estimated path, a lig
   const auto twin = out_of(load("light-twin-meadows"));
   CHECK_FALSE(twin.take_off);
   CHECK_FALSE(twin.path_estimated);
+}
+
+TEST_CASE("Where v_2 is not reached nothing after it is relied on: no climb is said, no obstacle is cleared",
+          "[decision][twin]") {
+  decision::Case c = with_mast(load("overweight-jet-wet"), metres(9000), feet(10));
+  REQUIRE(out_of(c).reaches_v_2());
+  REQUIRE(out_of(c).verdict == decision::EngineOutVerdict::clears);
+  c.aircraft.one_engine_out->lost_gear_down = feet_per_minute(2000);
+  const decision::OneEngineOut out = out_of(c);
+  CHECK_FALSE(out.reaches_v_2());
+  CHECK(out.verdict == decision::EngineOutVerdict::holds);
+  CHECK_FALSE(out.go_beyond.empty());
+}
+
+TEST_CASE("A runway that falls takes what it falls by off the path", "[decision][twin]") {
+  const decision::Case level = with_mast(load("overweight-jet-wet"), metres(9000), feet(10));
+  decision::Case falls = level;
+  falls.departure.end.slope = -0.02;
+  const auto net = [](const decision::Case& c) { return out_of(c).obstacles.at(0).net; };
+  // At lift-off, some 700 m on, it has fallen by 14 m and more; downhill the roll is shorter, so that is not all of it.
+  CHECK(net(falls) < net(level));
+}
+
+TEST_CASE("After a turn downwind the profile is followed by what is flown through the air", "[decision][twin]") {
+  // 3 m/s up at 60 m/s against 15 m/s: 1 in 15 over the ground; with the wind behind 3 m/s at 75 m/s, 1 in 25.
+  decision::Case c = load("overweight-jet-wet");
+  const earth::RunwayEnd& end = c.departure.end;
+  c.weather.wind.from = end.track;
+  c.weather.wind.mean = metres_per_second(15);
+  c.policy.bracket.worlds.resize(1);
+  c.policy.bracket.worlds.front().profile = false;
+  c.departure.track.legs = {{earth::Height{feet(500)}, end.track.turned(degrees(180)), degrees(15), true}};
+  const decision::FlownWorld world{decision::bracket(c).front(), {}, flight::Timeline({}, {{}, {}}, "")};
+  decision::EngineOutClimb climb;
+  climb.world = &world;
+  climb.begins = metres(1000);
+  climb.airspeed = metres_per_second(60);
+  climb.headwind = metres_per_second(15);
+  climb.level = metres_per_second(30);  // so that the profile is the lower one
+  climb.turning = {metres_per_second(30)};
+  climb.gross = climb.net = aircraft::HeightProfile{{{metres(1000), metres(10)}}, 1.0 / 15.0};
+  const decision::EngineOutPath path(c, climb, true);
+  REQUIRE(path.flies_all_turns());
+  const auto& first = path.stretches().front();
+  CHECK(path.at(first, metres(1600)).net.si() == Approx(50));
+  const auto& last = path.stretches().back();
+  const auto rise = [&](const decision::EngineOutPath::Stretch& on) {
+    return (path.at(on, on.flown + metres(2500)).net - path.at(on, on.flown).net).si();
+  };
+  CHECK(rise(last) == Approx(2500 * 3.0 / 75.0).epsilon(0.001));
+  // The turn is begun where the profile is 500 ft high, not where the steady rate would be.
+  CHECK(path.at(first, first.length).net.si() == Approx(feet(500).si()).margin(0.01));
 }
 
 // CAT.POL.A.205(d)(5) and .305(c), from memory: half of a headwind, one and a half times a tailwind.

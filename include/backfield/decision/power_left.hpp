@@ -188,7 +188,7 @@ struct OneEngineOut {
   Length half_circle_height{};              ///< change of height in half a circle, climbing +
   std::optional<DistanceAgainst> stop, go;  ///< where the file has the distance and the runway states the other
   std::string stop_beyond, go_beyond;  ///< axis and end of the file's table where it ends before the day; else empty
-  Length path_begins{};                ///< where the path on one engine is 50 ft high, from brake release
+  Length path_begins{};                ///< from brake release: where it is 50 ft high, or lift-off of an estimated path
   bool path_begins_at_go = false;      ///< there by the file's distance; else by the take-off on all engines, or ...
   bool path_estimated = false;         ///< ... at lift-off by an estimate of the take-off path
   std::optional<EngineOutTakeOff> take_off;  ///< where the aircraft states v_1 and the policy a rule
@@ -202,6 +202,8 @@ struct OneEngineOut {
   std::optional<DriftDown> drift_down;    ///< where the case states a height, or nothing is left to climb with
   std::optional<ControlSpeeds> controls;  ///< of a piston aeroplane
 
+  /// False: in a world of the bracket the take-off path ends before v_2, and nothing after it is relied on.
+  [[nodiscard]] bool reaches_v_2() const { return !take_off || take_off->not_in.empty(); }
   /// The first that is not cleared, or ground that is not cleared before it; null: none is known.
   [[nodiscard]] const ObstacleAhead* in_the_way() const {
     const bool too_low = terrain && terrain->too_low_from;
