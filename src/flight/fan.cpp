@@ -61,7 +61,7 @@ void PathFinder::Fan::tabulate(int sense) const {
       turn.held.cas * turn.held.cas * turn.held.radius_per_V2 * (turn.held.trim.parasite + turn.held.trim.induced);
   const auto hold = [&](Point& p, double angle) {
     if (angle > 0.0) {
-      sink = sense * glider_->arc(p, turn.held, sense, sense * angle, glider_->medium().over(p.h, sink * angle));
+      sink = sense * glider_->arc(p, turn.held, sense, sense * angle, glider_->medium().at(p.h - 0.5 * sink * angle));
     }
   };
   // From wings level, as far as that is the way ...

@@ -11,7 +11,6 @@ constexpr double kArc = 5.0 * kPi / 180.0;  // longest step of a turn
 constexpr int kStepsAtKink = 4;             // of a part of a roll that may cross a node
 constexpr double kReach = 1.5;              // of the height it seems to lose
 constexpr double kLeast_m = 0.1;            // of height, for a step that ends on a node
-constexpr double kOther_m = 0.05;           // of height lost by a step, off what was thought
 
 /// Mean of a function over [a, b] by Gauss's two points: exact to third order.
 template <class F>
@@ -77,12 +76,10 @@ void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
   for (double left = angle; left != 0.0;) {
     const double most = std::min(kArc, std::max(kLeast_m, p.h - medium_->node_below(p.h)) / std::abs(sink));
     const double part = left / std::max(1.0, std::ceil(std::abs(left) / most));
-    // Over as much height as the step before says; if it lost another amount and a node is among it, once more.
+    // Over as much height as the step before says; if a node is among it, once more over as much as it lost.
     const Point begin = p;
-    const double said = sink;
-    sink = arc(p, bank, sense, part, medium_->over(begin.h, said * part));
-    const bool other = std::abs((sink - said) * part) > kOther_m;
-    if (other && medium_->kinked(std::min(begin.h, p.h), std::max(begin.h, p.h))) {
+    sink = arc(p, bank, sense, part, medium_->over(begin.h, sink * part));
+    if (medium_->kinked(std::min(begin.h, p.h), std::max(begin.h, p.h))) {
       p = begin;
       sink = arc(p, bank, sense, part, medium_->over(begin.h, sink * part));
     }

@@ -77,7 +77,8 @@ void LineUpTable::fly_large(const Glider& glider, const TurnStyle& style, const 
     const double change = gain_ + static_cast<double>(j) / per_large_;
     const double rolling = style.rolls ? glider.ramp_gain(style.in, p.h) : 0.0;
     const double hold = std::max(0.0, change - turned - rolling);
-    const double per_radian = glider.arc(p, style.held, sense, -sense * hold, glider.medium().over(p.h, -rise * hold));
+    const double per_radian =
+        glider.arc(p, style.held, sense, -sense * hold, glider.medium().at(p.h + 0.5 * rise * hold));
     rise = std::abs(per_radian);
     turned += hold;
     Point begin = p;
