@@ -224,7 +224,7 @@ void add_engine_out_take_off(const Case& c, const aircraft::Performance& perform
     climbs.push_back(std::move(climb));
   }
   out.obstacle_rule = c.policy.power_left.obstacles;
-  if (refusal.empty()) look_at_ground(c, climbs, out);
+  if (refusal.empty() && out.reaches_v_2()) look_at_ground(c, climbs, out);
 }
 
 }  // namespace backfield::decision

@@ -79,7 +79,7 @@ std::string action(const Brief& brief, const decision::OneEngineOut& o) {
   const std::string ground = ground_on_page(o);
   if (!o.reaches_v_2()) {
     return "V_2 IS NOT REACHED in world " + ascii(o.take_off->not_in, 40) +
-           ": nothing after that is relied on, no obstacle is cleared, no return is planned. Go lighter.";
+           ": no obstacle is cleared, no return is planned. Do not depart like this: go lighter.";
   }
   switch (o.verdict) {
     case decision::EngineOutVerdict::clears:
@@ -130,12 +130,13 @@ Lines engine_out_on_page(const Brief& brief) {
   const std::string climb_speed =
       name_of_climb_speed(c) + " " + kt(performance.indicated(performance.one_engine_out_climb_speed()));
   const auto v_1 = performance.v_1();
-  const std::string first = v_1 ? "before v_1 " + kt(performance.indicated(*v_1)) + " stop. After it fly, at " +
-                                      climb_speed + ", nothing touched below " +
-                                      ft(c.policy.power_left.straight_until) + " but the gear: "
-                                : "gear down and runway ahead, or below " + climb_speed + ": close " +
-                                      std::string(c.aircraft.one_engine_out->engines > 2 ? "all" : "both") +
-                                      " throttles, stop or land ahead. Gear up, clean, at " + climb_speed + ": ";
+  const std::string straight_up = "fly, at " + climb_speed + ", nothing touched below " +
+                                  ft(c.policy.power_left.straight_until) + " but the gear: ";
+  const std::string first =
+      v_1 ? "before v_1 " + kt(performance.indicated(*v_1)) + " stop. After it " + (o.reaches_v_2() ? straight_up : "")
+          : "gear down and runway ahead, or below " + climb_speed + ": close " +
+                std::string(c.aircraft.one_engine_out->engines > 2 ? "all" : "both") +
+                " throttles, stop or land ahead. Gear up, clean, at " + climb_speed + ": ";
   Lines lines = wrapped(first + action(brief, o), kWidth, "ONE ENGINE OUT: ");
   if (const std::string fails = path_fails_in(o); !fails.empty()) {
     append(lines, wrapped("take-off path after v_1: " + fails + ".", kWidth, "  *** "));
@@ -258,24 +259,27 @@ Lines engine_out_in_full(const Brief& brief) {
   distance("accelerate-stop", o.stop, "ASDA", o.stop_beyond);
   distance("accelerate-go", o.go, "TODA", o.go_beyond);
   append(lines, take_off_path_in_full(brief));
-  append(lines, wrapped("path " + on_one_engine(c) + " begins at " + (o.path_estimated ? "lift-off" : "50 ft") + ", " +
-                            m(o.path_begins) + " from release" +
-                            (o.path_estimated ? ", an estimate."
-                             : o.path_begins_at_go
-                                 ? "."
-                                 : " (by the take-off on " + every_engine(c) +
-                                       ": the failure is not before; gear "
-                                       "and propeller then cost " +
-                                       number(in_seconds(c.aircraft.one_engine_out->clean_up)) + " s of climb)."),
-                        kWidth, "  "));
+  if (o.reaches_v_2()) {
+    append(lines, wrapped("path " + on_one_engine(c) + " begins at " + (o.path_estimated ? "lift-off" : "50 ft") +
+                              ", " + m(o.path_begins) + " from release" +
+                              (o.path_estimated ? ", an estimate."
+                               : o.path_begins_at_go
+                                   ? "."
+                                   : " (by the take-off on " + every_engine(c) +
+                                         ": the failure is not before; gear "
+                                         "and propeller then cost " +
+                                         number(in_seconds(c.aircraft.one_engine_out->clean_up)) + " s of climb)."),
+                          kWidth, "  "));
+  }
   for (const decision::ObstacleAhead& x : o.obstacles) {
     append(lines, wrapped(ascii(x.name, 40) + ", " + m(x.distance) + " from release, top " + ft(x.top, Rounding::up) +
                               ": " + shortfall(x),
                           kWidth, "  obstacle: "));
   }
   if (!o.obstacles_assessed) {
-    append(lines, wrapped("not assessed, the path does not reach the height at which it turns.", kWidth,
-                          "  obstacles along the departure: "));
+    append(lines, wrapped(o.reaches_v_2() ? "not assessed, the path does not reach the height at which it turns."
+                                          : "not assessed, v_2 is not reached.",
+                          kWidth, "  obstacles along the departure: "));
   } else if (o.obstacles.empty() && o.aside.empty()) {
     lines.emplace_back("  obstacles along the departure: none stated.");
   } else {

@@ -58,7 +58,7 @@ std::string on_one_engine(const RunwayRow& row) {
   std::string text = std::string("one engine out: ") + decision::name_of(row.one_engine->verdict);
   if (!row.one_engine->in_the_way.empty()) text += ", NOT over " + ascii(row.one_engine->in_the_way, 40);
   if (!row.one_engine->obstacles_assessed) {
-    text += ", obstacles not looked at, for the height of the turn is not reached";
+    text += ", obstacles not looked at, for v_2 or the height of the turn is not reached";
   }
   if (!row.one_engine->ground_known) text += ", ground under it not known";
   return text;

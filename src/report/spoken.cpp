@@ -120,8 +120,7 @@ Lines one_engine_out(const Brief& brief) {
   if (!answer) return {sentences.front(), "Climb " + on_one_engine(brief.the_case) + ": not assessed."};
   const std::string on = two ? "On one engine" : "With one engine out";
   if (!answer->reaches_v_2()) {
-    sentences.push_back(on + " v two is not reached: no climb, best ground ahead.");
-    return sentences;
+    return {"An engine fails before V one: stop. After it V two is not reached: we do not depart like this."};
   }
   switch (answer->verdict) {
     case decision::EngineOutVerdict::clears:

@@ -49,8 +49,7 @@ Lines take_off_path_in_full(const Brief& brief) {
                           kPageColumns, "  *** "));
   }
   if (!t.not_in.empty()) {
-    append(lines, wrapped("v_2 is not reached in world " + ascii(t.not_in, 40) +
-                              ": obstacles are judged from the take-off on " + every_engine(c) + " instead.",
+    append(lines, wrapped("v_2 is not reached in world " + ascii(t.not_in, 40) + ": no obstacle is judged.",
                           kPageColumns, "  *** "));
   }
   if (path.points.empty()) { return lines; }
