@@ -37,15 +37,18 @@ Edge refine(const flight::Timeline& timeline, Sample works, Sample fails, const 
   while (true) {
     const double width = (fails.time - works.time).si();  // signed
     const double rise = height_at(timeline, fails.time) - height_at(timeline, works.time);
-    if (std::abs(width) <= kEdgeTime_s && std::abs(rise) <= kEdgeHeight_m) {
-      // A little inside: who asks there again finds height to spare, however he comes to it.
-      const double room = (begin.time - works.time).si();  // signed
-      return {works.time + seconds(std::clamp(room, -kEdgeTime_s, kEdgeTime_s)), fails.verdict.limit};
-    }
     double share = 0.5;
     const double good = works.verdict.margin;
     const double bad = fails.verdict.margin;
     const bool telling = good > 0.0 && bad < 0.0 && bad > -kTelling_m;
+    if (std::abs(width) <= kEdgeTime_s && std::abs(rise) <= kEdgeHeight_m) {
+      // Where the margins say it is, and from there a little inside, past what worked: who asks there again finds
+      // height to spare, however he comes to it.
+      const double edge = telling ? width * good / (good - bad) : 0.0;
+      const double room = (begin.time - works.time).si();  // signed
+      const double inside = std::copysign(kEdgeTime_s, -width) + edge;
+      return {works.time + seconds(std::abs(inside) < std::abs(room) ? inside : room), fails.verdict.limit};
+    }
     if (telling && std::abs(width) < 0.6 * before_last) {
       const double tolerance = std::min(kEdgeTime_s / std::abs(width), kEdgeHeight_m / std::max(std::abs(rise), 1e-9));
       const double at = good / (good - bad);

@@ -39,6 +39,7 @@ PathFinder::Target::Target(const Goal& goal, const Gliders& gliders, const Style
       aim_high(goal.aim.high.si()),
       least_height(goal.alignment_height.si()),
       final(clean_final(gliders, goal, elevation, top)),
+      least_final(final.clean().distance(least_height)),
       line_up(gliders.clean, style.line_up, track, elevation, top),
       at_runway{goal.threshold, goal.track, goal.aim.high, metres(elevation), goal.alignment_height} {
   const auto add = [this](Configuration configuration) {
@@ -56,8 +57,8 @@ void judge(Connection& c, double place, double height, const PathFinder::Target&
   if (height > clean.flyable_up_to()) return;
   c.on_axis = true;
   c.alignment = height;
-  double need = target.least_height;
-  if (place < target.aim_low) need = std::max(need, clean.height_for(target.aim_low - place));
+  c.too_soon = target.aim_low - place - target.least_final;
+  const double need = c.too_soon > 0.0 ? clean.height_for(target.aim_low - place) : target.least_height;
   c.aim = place + target.final.shortest(std::max(0.0, height));
   // With the reserve still in hand the aim may lie no farther.
   c.over = height - need;

@@ -39,6 +39,7 @@ class PathFinder::Target {
   double aim_low, aim_high;
   double least_height;  ///< of alignment, above the runway
   SteepFinal final;
+  double least_final;  ///< ground that a clean final covers from there
   LineUpTable line_up;
   AtRunway at_runway;           ///< for what is kept above terrain
   std::vector<Target> steeper;  ///< the same goal with finals in each further configuration, in order
@@ -54,13 +55,14 @@ class PathFinder::Target {
 enum class Parameter { heading, straight_time, delay };
 
 struct Connection {
-  bool on_axis = false;            ///< the line-up turn ends on the axis
-  bool sunk = false;               ///< not looked into any further: it would be aligned below what is worth knowing
-  double surplus = kNoSurplus;     ///< height left over the need; -inf when alignment comes too far down the runway
-  double over = 0.0;               ///< height left over the need, wherever alignment comes
-  double too_far = 0.0;            ///< by which alignment comes too far down the runway
-  double aim = 0.0;                ///< of the shortest final, along the track from the threshold
-  double alignment = 0.0;          ///< height above the runway
+  bool on_axis = false;         ///< the line-up turn ends on the axis
+  bool sunk = false;            ///< not looked into any further: it would be aligned below what is worth knowing
+  double surplus = kNoSurplus;  ///< height left over the need; -inf when alignment comes too far down the runway
+  double over = 0.0;            ///< height left over the need, wherever alignment comes
+  double too_far = 0.0;         ///< by which alignment comes too far down the runway
+  double too_soon = 0.0;        ///< by which it comes too soon for a final from the least height to reach the interval
+  double aim = 0.0;             ///< of the shortest final, along the track from the threshold
+  double alignment = 0.0;       ///< height above the runway
   double first = 0.0, last = 0.0;  ///< turns, >= 0
   int first_sense = 1, last_sense = 1;
   double straight_time = 0.0;

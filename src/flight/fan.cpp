@@ -150,9 +150,9 @@ Leaf PathFinder::Fan::leaf_about(int sense, double change) const {
                           mix(&Point::psi));
     return result;
   };
-  if (k + 1 >= leaves.size() || !same_entry(sense, leaves[k].change, leaves[k + 1].change)) {
-    return leaf(sense, change, nullptr);
-  }
+  // Rolled into from wings level a turn grows with the root of its angle at first, which is no matter for cubics.
+  const bool near_jump = k + 1 >= leaves.size() || !same_entry(sense, leaves[k].change, leaves[k + 1].change);
+  if (near_jump || (k > 0 && !banked(sense, change))) return leaf(sense, change, nullptr);
   if (k == 0 && !banked(sense, 0.0)) {
     // The time a slight turn takes goes with the root of its heading change: a parabola in that, through three leaves.
     const double u = std::sqrt(x);

@@ -10,8 +10,9 @@ namespace backfield::flight {
 namespace {
 
 constexpr int kDelays = 20;
-constexpr double kNearCorner_m = 30.0;  // along the runway
-constexpr double kOff_m = 0.3;          // of height, that a path from the tables may be off by
+constexpr double kNearCorner_m = 30.0;     // along the runway or the straight
+constexpr double kCornerSpeed_mps = 40.0;  // about, on a straight
+constexpr double kOff_m = 0.3;             // of height, that a path from the tables may be off by
 
 /// The best path's surplus exactly. Where it ends just not too far down the runway, flying it may show it a little
 /// over: then a neighbour will do.
@@ -30,11 +31,16 @@ void fly_best(const Question& q, Found& found, Best& side) {
   }
 }
 
-/// Often more surplus is to be had up to where alignment comes just not too far down the runway: flown there.
-void fly_to_corner(const Question& q, Found& found, Best& side) {
-  if (side.best.surplus == kNoSurplus || side.best.too_far < -kNearCorner_m) return;
-  Climb{q}.to_just_below(
-      side.best, [](const Connection& c) { return c.too_far; }, [&](const Connection& c) { found.note(side, c); });
+/// The best often lies in a corner, which the tables place some metres off: where alignment comes just not too far down
+/// the runway, just not too soon, or where nothing is left of the straight. Flown there.
+void fly_to_corners(const Question& q, Found& found, Best& side) {
+  const auto fly_to = [&](auto excess) {
+    if (side.best.surplus == kNoSurplus || std::abs(excess(side.best)) > kNearCorner_m) return;
+    Climb{q}.to_just_below(side.best, excess, [&](const Connection& c) { found.note(side, c); });
+  };
+  fly_to([](const Connection& c) { return c.too_far; });
+  fly_to([](const Connection& c) { return c.too_soon; });
+  fly_to([](const Connection& c) { return -c.straight_time * kCornerSpeed_mps; });
 }
 
 /// Height to spare, and yet nothing that lands: what comes nearest to it is climbed.
@@ -94,9 +100,9 @@ void refine(const Question& q, Found& found, Best& side) {
     found.note(side, tops.back());
   }
   fly_best(q, found, side);
-  fly_to_corner(q, found, side);
-  if (std::abs(side.best.surplus - kReserve_m) > kInches_m) return;
-  // Where nothing but inches decide, all that come as near are climbed once more, flying.
+  fly_to_corners(q, found, side);
+  if (!q.wanted.to_inches && std::abs(side.best.surplus - kReserve_m) > kInches_m) return;
+  // Where nothing but inches decide, or they are asked for, all that come as near are climbed once more, flying.
   for (const Connection& top : tops) {
     if (Worth{}(top) < side.best.surplus - 2.0 * kOff_m) continue;
     const Connection flown = Climb{q}.by_inches(top, Worth{});

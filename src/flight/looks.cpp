@@ -12,6 +12,7 @@ namespace {
 constexpr int kEndLooks = 10;          // for the end of a family
 constexpr int kEndSecants = 6;         // the same where it is a path without a straight ...
 constexpr double kEndOff_m = 1.0;      // ... across ...
+constexpr double kSlight = 0.04;       // radians: with less the straight is as good as parallel to the runway
 constexpr double kBesideEnd = 0.0005;  // radians: ... and how far from it a short straight is looked for
 
 struct Slot {
@@ -63,9 +64,23 @@ class Headings {
 
  private:
   std::size_t fill() {
+    const double slight = slight_line_up();
     std::size_t count = 0;
-    q_.fan.each_heading(first_, [&](const Leaf& leaf) { all_[count++].leaf = leaf; });
+    q_.fan.each_heading(first_, [&](const Leaf& leaf) {
+      if (count > 0 && all_[count - 1].leaf.change < slight && slight < leaf.change) {
+        all_[count++].leaf = q_.fan.leaf_about(first_, slight);
+      }
+      all_[count++].leaf = leaf;
+    });
     return count;
+  }
+  /// The heading that leaves next to nothing to the line-up turn: beyond it that is once round, a jump which falls
+  /// between two looks.
+  [[nodiscard]] double slight_line_up() const {
+    const auto change_to = [&](double heading) { return turn_in_sense(q_.fan.failure().heading_rad, heading, first_); };
+    const double about = change_to(q_.target.track);
+    const double crab = q_.target.line_up.crab(q_.fan.leaf_about(first_, about).p.h);
+    return change_to(q_.target.track + crab - last_ * kSlight);
   }
 
   void read(Slot& slot, double least) const {
@@ -148,7 +163,7 @@ class Headings {
   const Question& q_;
   Found& found_;
   const int first_, last_;
-  std::array<Slot, kHeadings + 3> all_;
+  std::array<Slot, kHeadings + 4> all_;
   const std::size_t count_;
   std::array<double, 2> best_{kNoSurplus, kNoSurplus};
 };

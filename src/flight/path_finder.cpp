@@ -313,7 +313,7 @@ PathResult PathFinder::reach_side(const Fan& fan, const Target& target, Guess& g
 }
 
 std::array<PathResult, 2> PathFinder::reach_with_path(const Fan& fan, const Target& target) const {
-  return impl_->with_path(fan, target, {nullptr, {}, true, false});
+  return impl_->with_path(fan, target, {nullptr, {}, true, false, true});
 }
 
 std::array<PathResult, 2> PathFinder::reach_with_path(const Fan& fan, const Target& target, Guess& guess) const {

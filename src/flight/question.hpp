@@ -40,6 +40,7 @@ struct Wanted {
   std::optional<Side> only;            ///< the other side's answer does not matter
   bool far_off = false;                ///< how much is missing matters, however much it is
   bool any_will_do = false;            ///< how much is to spare does not matter: the guess, if it lands, will do
+  bool to_inches = false;              ///< how much is to spare or missing is wanted exactly, wherever it is near
 };
 
 /// `bound` spares what cannot matter: its paths would neither be better than the best found so far nor decide whether

@@ -70,13 +70,13 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
   c.parameter = Parameter::straight_time;
   c.towards = towards;
   const LineUpTable& turns = target.line_up;
-  const double parallel = towards ? target.track : target.track + kPi;
+  // Along the runway's track the nose points into the wind. The same for the reciprocal is not in the table.
+  const double parallel = towards ? target.track + turns.crab(fan.entry_ends()[0].h) : target.track + kPi;
   double change0 = turn_in_sense(fan.failure().heading_rad, parallel, first_sense);
-  // A little short of once round is a little the other way: straight on, or nearly so, serves where that would.
-  if (change0 > 2.0 * kPi - kFarthestFromParallel) change0 -= 2.0 * kPi;
   double place = 0.0;
   double end = 0.0;
   double more = 0.0;
+  bool wrong_way = false;
   const auto off = [&](double change) {
     const Leaf leaf = fan.leaf_about(first_sense, change);
     const Point& p = leaf.p;
@@ -88,10 +88,17 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
     bottom = straights_->read(height, heading);
     // How much more the turn takes than its share of a circle hardly changes from look to look.
     LineUpTable::Begin begin{};
-    const double share = turns.loss_per_radian() * turn_in_sense(p.psi, target.track, last_sense);
+    // Not once round: the secant shall see what lies on the other side of no turn at all, not a jump.
+    const auto last_at = [&](double at) {
+      c.last = turn_in_sense(p.psi, target.track + turns.crab(at), last_sense);
+      wrong_way = c.last > 2.0 * kPi - kFarthestFromParallel;
+      if (wrong_way) c.last = 0.0;
+    };
+    last_at(height);
+    const double share = turns.loss_per_radian() * c.last;
     end = height - share - more;
     for (int i = 0; i < 2; ++i) {
-      c.last = turn_in_sense(p.psi, target.track + turns.crab(end), last_sense);
+      last_at(end);
       begin = turns.begin(end, c.last, last_sense);
       const double moved = height - begin.rise - end;
       end += moved;
@@ -109,8 +116,15 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
   const bool like = near != nullptr && near->on_axis && near->parameter == Parameter::straight_time &&
                     near->first_sense == first_sense && near->last_sense == last_sense && near->towards == towards;
   const double start = like ? change0 + (near->first - change0) * near->straight_time / time : change0;
-  const Parallel parallel_straight{change0, std::max(0.0, start), per_radian, 6, kOnAxis_m, kOnAxis_m};
-  const auto change = onto_axis(parallel_straight, fan, first_sense, off);
+  const auto find = [&](double about, double begin) -> std::optional<double> {
+    const Parallel parallel_straight{about, std::max(0.0, begin), per_radian, 6, kOnAxis_m, kOnAxis_m};
+    const auto found = onto_axis(parallel_straight, fan, first_sense, off);
+    return wrong_way ? std::nullopt : found;
+  };
+  auto change = find(change0, start);
+  // A little short of once round is a little the other way: straight on, or nearly so, serves where that would.
+  const double once_less = change0 - 2.0 * kPi;
+  if (!change && once_less > -kFarthestFromParallel) change = find(once_less, once_less + start - change0);
   if (!change) return c;
   c.first = *change;
   judge(c, place, end - target.elevation, target);

@@ -180,6 +180,68 @@ std::array<DenseSide, 2> DenseSearch::search(const flight::AirState& failure, co
   return best;
 }
 
+/// Where the straight begins after a first turn by `change`.
+Spot DenseSearch::begin_straight(const flight::AirState& failure, int sense, double change) const {
+  const double end = failure.heading_rad + sense * change;
+  Spot p = flight_.enter(failure, 0);
+  const bool rolls_from_level = flight_.entry_is_flown() || flight_.rolls();
+  double gained = flight_.entry_is_flown() ? 0.0 : flight_.rolls() ? 2.0 * kPi : 0.0;
+  if (flight_.entry_is_flown()) {
+    const Spot banked = flight_.enter(failure, sense);
+    gained = sense * (banked.psi - failure.heading_rad) + flight_.roll_gain(flight_.first(), banked.h);
+    if (change >= gained) p = banked;
+  }
+  if (rolls_from_level && change < gained) {
+    flight_.turn(p, flight_.first(), sense, sense * (end - p.psi));
+  } else {
+    flight_.hold(p, flight_.first(), sense, sense * (end - p.psi) - flight_.roll_gain(flight_.first(), p.h));
+    flight_.roll_out(p, flight_.first(), sense);
+  }
+  p.psi = end;
+  return p;
+}
+
+double DenseSearch::surplus_flown(const flight::AirState& failure, const DenseTables& goal, const DenseSide& best,
+                                  double kept) const {
+  constexpr int kHeadings = 20;  // to either side
+  constexpr double kHeading = 0.1 * kPi / 180.0;
+  constexpr double kEvery_s = 2.0;
+  constexpr int kHalvings = 24;
+  const int sense = best.surplus_first < 0.0 ? -1 : 1;
+  const std::size_t side = best.surplus_last < 0.0 ? 0 : 1;
+  double surplus = DenseSide::kNone;
+  for (int k = -kHeadings; k <= kHeadings; ++k) {
+    const double change = std::abs(best.surplus_first) + k * kHeading;
+    if (change < 0.0 || change >= 2.0 * kPi) continue;
+    Spot p = begin_straight(failure, sense, change);
+    const auto end_of = [&](const Spot& straight) {
+      return goal.line_up(flight_, goal.from_threshold(straight), change, side);
+    };
+    DenseTables::LinedUp before = end_of(p);
+    while (p.h > goal.height_of(0)) {
+      Spot next = p;
+      flight_.straight(next, kEvery_s);
+      const DenseTables::LinedUp after = end_of(next);
+      if ((before.across < 0.0) != (after.across < 0.0) && std::abs(before.arrival.last - after.arrival.last) < kJump) {
+        double near = 0.0;
+        double far = kEvery_s;
+        DenseTables::LinedUp root = before;
+        for (int i = 0; i < kHalvings; ++i) {
+          const double mid = 0.5 * (near + far);
+          Spot there = p;
+          flight_.straight(there, mid);
+          root = end_of(there);
+          ((root.across < 0.0) == (before.across < 0.0) ? near : far) = mid;
+        }
+        if (const auto spare = goal.spare(root.arrival, kept)) surplus = std::max(surplus, *spare);
+      }
+      p = next;
+      before = after;
+    }
+  }
+  return surplus;
+}
+
 std::array<DenseSide, 2> DenseSearch::search_with_delays(const flight::AirState& failure,
                                                          const DenseTables& goal) const {
   std::array<DenseSide, 2> best = search(failure, goal);

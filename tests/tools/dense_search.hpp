@@ -38,6 +38,11 @@ class DenseSearch {
 
   /// [0] left, [1] right.
   [[nodiscard]] std::array<DenseSide, 2> search(const flight::AirState& failure, const DenseTables& goal) const;
+  /// Height to spare of the path `best` is about, the best of its neighbours by tenths of a degree, each flown from the
+  /// failure to alignment: the grid reads between nodes and is feet off beside kinks of the wind. Minus infinity: no
+  /// such path. kept: of height, as the solver does.
+  [[nodiscard]] double surplus_flown(const flight::AirState& failure, const DenseTables& goal, const DenseSide& best,
+                                     double kept) const;
   /// The same with the first turn put off by up to 80 s of straight glide: the plainest way to lose height. For sides
   /// where every path overshoots.
   [[nodiscard]] std::array<DenseSide, 2> search_with_delays(const flight::AirState& failure,
@@ -51,6 +56,7 @@ class DenseSearch {
   [[nodiscard]] std::vector<Family> families(const flight::AirState& failure, int sense) const;
   [[nodiscard]] Family family(const Spot& start, double start_heading, int sense, double from, double to,
                               bool held) const;
+  [[nodiscard]] Spot begin_straight(const flight::AirState& failure, int sense, double change) const;
   [[nodiscard]] std::vector<Node> trace(const Leaf& leaf, std::size_t last, const DenseTables& goal) const;
   void scan(const Family& family, int sense, const DenseTables& goal, std::array<DenseSide, 2>& best) const;
 

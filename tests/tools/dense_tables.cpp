@@ -69,6 +69,22 @@ void DenseTables::lay_row(const DenseFlight& flight, std::size_t row) {
   }
 }
 
+DenseTables::LinedUp DenseTables::line_up(const DenseFlight& flight, const Spot& from, double first,
+                                          std::size_t side) const {
+  constexpr int kLooks = 4;  // for the height it ends at, and the crab there
+  const int sense = side == 0 ? -1 : 1;
+  LinedUp result;
+  double ends_at = from.h;
+  for (int i = 0; i < kLooks; ++i) {
+    const double change = change_between(from.psi, heading_on_track(flight, ends_at), sense);
+    Spot end = from;
+    flight.turn(end, flight.line_up(), sense, change);
+    ends_at = end.h;
+    result = {across(end), {along(end), end.h - elevation_, first, change}};
+  }
+  return result;
+}
+
 Spot DenseTables::from_threshold(Spot p) const {
   p.e -= goal_.threshold.east.si();
   p.n -= goal_.threshold.north.si();
@@ -77,10 +93,10 @@ Spot DenseTables::from_threshold(Spot p) const {
 
 bool DenseTables::overshoots(const Arrival& a) const { return a.along + final_from(a.height) > goal_.aim.high.si(); }
 
-std::optional<double> DenseTables::spare(const Arrival& a) const {
+std::optional<double> DenseTables::spare(const Arrival& a, double kept) const {
   if (a.height > flyable_) return std::nullopt;
   const double need = std::max(goal_.alignment_height.si(), final_to(std::max(0.0, goal_.aim.low.si() - a.along)));
-  if (a.along + final_from(need) > goal_.aim.high.si()) return std::nullopt;
+  if (a.along + final_from(need + kept) > goal_.aim.high.si()) return std::nullopt;
   return a.height - need;
 }
 

@@ -42,10 +42,18 @@ class DenseTables {
   [[nodiscard]] double along(const Spot& p) const { return p.e * s_ + p.n * c_; }
   [[nodiscard]] Spot from_threshold(Spot p) const;
 
+  /// From a straight's end, relative to the threshold, flown instead of looked up: [0] to the left, [1] to the right.
+  struct LinedUp {
+    double across = 0.0;
+    Arrival arrival;
+  };
+  [[nodiscard]] LinedUp line_up(const DenseFlight& flight, const Spot& from, double first, std::size_t side) const;
+
   /// Does the glide pass the far end of the aim interval?
   [[nodiscard]] bool overshoots(const Arrival& a) const;
   /// Height over the need; nothing where it is aligned too far down the runway, or too high for a final.
-  [[nodiscard]] std::optional<double> spare(const Arrival& a) const;
+  /// kept        of height, with which too the final ends within the interval
+  [[nodiscard]] std::optional<double> spare(const Arrival& a, double kept = 0.0) const;
 
  private:
   void lay_final(const DenseFlight& flight, double top);

@@ -20,15 +20,17 @@
 // technique and aircraft allow (PathResult::configuration); "too high" is said where even that does not serve. Clean
 // paths are looked for first, so those means never change a path that does without (tests/laws/steep_final_test.cpp).
 //
-// Approximate where and by how much. Paths are searched for in tables (headings every 20 degrees, halved where
-// something changes; straights near the runway's direction by their duration). Every peak that comes near the best is
-// climbed when the best is within 100 ft of mattering (more for an aeroplane that turns wide); farther off the surplus
-// is a rough figure. Where inches decide, the climb goes on with flown paths, up to where alignment comes just not too
-// far down the runway. What is claimed is flown in fine steps and ends within 2 ft and 2 m of its re-flight for 20,000
-// random paths (tests/laws/reflight_test.cpp); two are known that are 5.6 and 2.2 m off.
-// Against an exhaustive search the best surplus within 100 ft of the need is more than 1 ft low on 3 sides of 100, for
-// one of them by 44 ft (tests/laws/exhaustive_test.cpp). Words of three turns are not flown here; they pay only for a
-// fixed touchdown point closer than two radii.
+// Approximate where and by how much. Paths are searched for in tables (headings every 20 degrees, the one that leaves
+// next to nothing to the line-up turn, halved where something changes; straights near the runway's direction by their
+// duration). Every peak that comes near the best is climbed when the best is within 100 ft of mattering (more for an
+// aeroplane that turns wide); farther off the surplus is a rough figure. The best often lies in a corner: alignment
+// just not too far down the runway, just not too soon, or nothing left of the straight; it is flown there. Where inches
+// decide, or are asked for (reach_with_path), the climb goes on with flown paths. What is claimed is flown in fine
+// steps and ends within 2 ft and 2 m of its re-flight for 100,000 random paths (tests/laws/reflight_test.cpp).
+// Against an exhaustive search the best surplus within 100 ft of the need is never more than 1 ft low in @CASES@ random
+// cases (tests/laws/exhaustive_test.cpp). Words of three turns are not flown here; they pay only for a fixed touchdown
+// point closer than two radii. How far the lower bound and two banks are from the best possible:
+// tests/reference/turnback_test.cpp.
 //
 // Tried and left. Refining only the best look of each word: the wrong peak was climbed, and the best surplus came out
 // up to 500 ft low. Climbing on the surplus alone: it ends abruptly where alignment comes too far down the runway,
@@ -94,7 +96,7 @@ class PathFinder {
   /// best does not clear it, another one that lands and does: `surplus` is that one's then.
   [[nodiscard]] std::array<PathResult, 2> reach(const Fan& fan, const Target& target) const;
   /// The same with the path filled in where one is reached: touchdown in the first third of the aim interval if a path
-  /// allows it. Slower; for what is printed, and for tests.
+  /// allows it. Near the need the best surplus is exact to a foot. Slower; for what is printed, and for tests.
   [[nodiscard]] std::array<PathResult, 2> reach_with_path(const Fan& fan, const Target& target) const;
 
   /// What was found for one goal and a failure nearby. Asked in the order of a flight, most answers are the last one's,
