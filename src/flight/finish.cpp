@@ -10,7 +10,7 @@ namespace backfield::flight {
 namespace {
 
 constexpr int kDelays = 20;
-constexpr double kNearCorner_m = 30.0;     // along the runway or the straight
+constexpr double kNearCorner_m = 100.0;    // along the runway or the straight
 constexpr double kCornerSpeed_mps = 40.0;  // about, on a straight
 constexpr double kOff_m = 0.3;             // of height, that a path from the tables may be off by
 
@@ -108,6 +108,7 @@ void refine(const Question& q, Found& found, Best& side) {
     const Connection flown = Climb{q}.by_inches(top, Worth{});
     if (flown.surplus > side.best.surplus) found.note(side, flown);
   }
+  fly_to_corners(q, found, side);
 }
 
 void finish(const Question& q, Found& found, Best& side) {

@@ -26,8 +26,10 @@ Found::Found(const Question& question)
 double Found::refine_within() const { return kRefineWithin_m - kFirstLook_m + first_look_; }
 
 bool Found::near_need(const Connection& c) const {
-  if (c.surplus == kNoSurplus) return c.too_far * kHeightPerAim < refine_within();
-  return std::abs(c.surplus - kReserve_m) < refine_within();
+  // A first look may take the best for so much worse.
+  const double within = refine_within() + (q_.wanted.to_inches ? first_look_ : 0.0);
+  if (c.surplus == kNoSurplus) return c.too_far * kHeightPerAim < within;
+  return std::abs(c.surplus - kReserve_m) < within;
 }
 
 double Found::nobody_cares_below() const {
@@ -99,6 +101,7 @@ void Found::between(Best& side, const Connection& a, const Connection& b) {
     best = c;
   }
   note(side, best);
+  if (best.surplus > high.surplus) best_.add({best, std::min(good, high.value()), std::max(good, high.value())});
   if (best.surplus >= kReserve_m && high.surplus < kReserve_m) propose(side, {best, high.value()});
 }
 

@@ -56,6 +56,10 @@ class Peaks {
     last_ = c;
     joined_ = joined;
   }
+  /// A path beside one that is no path, better than its other neighbour: what lies between may be better still.
+  void add(const Peak& peak) {
+    if (count_ < all_.size()) all_[count_++] = peak;
+  }
   [[nodiscard]] std::span<const Peak> all() const { return {all_.data(), count_}; }
   [[nodiscard]] double value(const Connection& c) const { return value_(c); }
 

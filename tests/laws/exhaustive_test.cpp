@@ -26,6 +26,7 @@ constexpr double kBound_ft = 1.0;    // by which the solver's best surplus may b
 constexpr double kNear_ft = 100.0;   // of the need, where the solver refines
 constexpr double kSpare_ft = 2.0;    // with which the exhaustive search must land for a "none" to be false
 constexpr double kReserve_ft = 2.0;  // of the solver, which is no surplus to it
+constexpr double kWithin_m = 2.0;  // along the runway, as places of paths are held to; a metre may be worth 3 ft there
 constexpr double kTop_ft = 2500.0;
 constexpr double kMost_ft = 1000.0;  // shown of what the solver finds more
 constexpr double kAhead = 0.1;       // turns of less than 6 degrees: landing ahead, which the decision works out itself
@@ -122,7 +123,7 @@ std::vector<Compared> chunk(unsigned seed, unsigned cases) {
     const std::string where = fmt::format("seed {}, case {}, height {:.2f} ft", seed, k, height_ft);
     for (std::size_t side = 0; side < 2; ++side) {
       const auto flown = [&](const DenseSide& d) {
-        return exhaustive.surplus_flown(failure, tables, d, feet(kReserve_ft).si());
+        return exhaustive.surplus_flown(failure, tables, d, {feet(kReserve_ft).si(), kWithin_m});
       };
       if (auto c = compare(where, solver, dense[side], side, k == 0, flown)) compared.push_back(std::move(*c));
     }

@@ -202,7 +202,7 @@ Spot DenseSearch::begin_straight(const flight::AirState& failure, int sense, dou
 }
 
 double DenseSearch::surplus_flown(const flight::AirState& failure, const DenseTables& goal, const DenseSide& best,
-                                  double kept) const {
+                                  const InHand& in_hand) const {
   constexpr int kHeadings = 20;  // to either side
   constexpr double kHeading = 0.1 * kPi / 180.0;
   constexpr double kEvery_s = 2.0;
@@ -233,7 +233,7 @@ double DenseSearch::surplus_flown(const flight::AirState& failure, const DenseTa
           root = end_of(there);
           ((root.across < 0.0) == (before.across < 0.0) ? near : far) = mid;
         }
-        if (const auto spare = goal.spare(root.arrival, kept)) surplus = std::max(surplus, *spare);
+        if (const auto spare = goal.spare(root.arrival, in_hand)) surplus = std::max(surplus, *spare);
       }
       p = next;
       before = after;

@@ -40,9 +40,9 @@ class DenseSearch {
   [[nodiscard]] std::array<DenseSide, 2> search(const flight::AirState& failure, const DenseTables& goal) const;
   /// Height to spare of the path `best` is about, the best of its neighbours by tenths of a degree, each flown from the
   /// failure to alignment: the grid reads between nodes and is feet off beside kinks of the wind. Minus infinity: no
-  /// such path. kept: of height, as the solver does.
+  /// such path.
   [[nodiscard]] double surplus_flown(const flight::AirState& failure, const DenseTables& goal, const DenseSide& best,
-                                     double kept) const;
+                                     const InHand& in_hand) const;
   /// The same with the first turn put off by up to 80 s of straight glide: the plainest way to lose height. For sides
   /// where every path overshoots.
   [[nodiscard]] std::array<DenseSide, 2> search_with_delays(const flight::AirState& failure,

@@ -93,10 +93,10 @@ Spot DenseTables::from_threshold(Spot p) const {
 
 bool DenseTables::overshoots(const Arrival& a) const { return a.along + final_from(a.height) > goal_.aim.high.si(); }
 
-std::optional<double> DenseTables::spare(const Arrival& a, double kept) const {
+std::optional<double> DenseTables::spare(const Arrival& a, const InHand& in_hand) const {
   if (a.height > flyable_) return std::nullopt;
   const double need = std::max(goal_.alignment_height.si(), final_to(std::max(0.0, goal_.aim.low.si() - a.along)));
-  if (a.along + final_from(need + kept) > goal_.aim.high.si()) return std::nullopt;
+  if (a.along + final_from(need + in_hand.height) > goal_.aim.high.si() - in_hand.along) return std::nullopt;
   return a.height - need;
 }
 

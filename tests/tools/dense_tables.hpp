@@ -15,6 +15,11 @@ struct Arrival {
   double first = 0.0, last = 0.0;    ///< turns, >= 0
 };
 
+/// What a path keeps.
+struct InHand {
+  double height = 0.0, along = 0.0;
+};
+
 class DenseTables {
  public:
   static constexpr std::size_t kRows = 180;  ///< headings of the straight, every 2 degrees from north
@@ -52,8 +57,8 @@ class DenseTables {
   /// Does the glide pass the far end of the aim interval?
   [[nodiscard]] bool overshoots(const Arrival& a) const;
   /// Height over the need; nothing where it is aligned too far down the runway, or too high for a final.
-  /// kept        of height, with which too the final ends within the interval
-  [[nodiscard]] std::optional<double> spare(const Arrival& a, double kept = 0.0) const;
+  /// in_hand     of height, and so many metres before its end, with which too the final ends within the interval
+  [[nodiscard]] std::optional<double> spare(const Arrival& a, const InHand& in_hand = {}) const;
 
  private:
   void lay_final(const DenseFlight& flight, double top);
