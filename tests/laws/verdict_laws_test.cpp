@@ -1,14 +1,18 @@
 // What must hold of the verdict on a return without power, for every shipped aircraft: in still air, at the same height
 // of failure, it is never worse with less mass, in colder air or with more power; a longer runway takes no return away.
-// A path that is too high is neither better nor worse, and is counted apart. In wind less mass and colder air may lose
-// a return: both glide slower, and what is slower gets less far against the wind; such losses are counted.
+// A path that is too high is neither better nor worse, and is counted apart.
+//
+// In wind such a day may lose a return, and those are counted. What is lighter or in colder air glides slower, and gets
+// less far against the wind. And what climbs better fails nearer to the runway, where a wind that carries it there
+// while it turns leaves too little room for the turns: gliding on first mends it or, with little to spare, does not.
+// The search puts a turn off only where there is height to spare (DEVELOPERS.md, known gaps).
 
 #include "tests/tools/case_flights.hpp"
 #include "tests/tools/fleet.hpp"
 
 #include <catch2/catch.hpp>
 
-#include <algorithm>
+#include <cmath>
 #include <functional>
 #include <optional>
 #include <vector>
@@ -42,29 +46,42 @@ class Verdicts {
  public:
   explicit Verdicts(const decision::Case& c) : flights_(c) {}
 
-  /// Called with a name, and what is said at a height and `more_ft` above it.
-  using Each = std::function<void(const std::string&, double, const std::function<std::optional<Verdict>(double)>&)>;
-  void each(const Each& call) const {
+  /// One runway end, bank and side; asked at a height, and with the turn begun so much later.
+  struct Question {
+    std::string name;
+    std::function<std::optional<Verdict>(double, Duration)> said;
+  };
+  void each(const std::function<void(const Question&, double)>& call) const {
     const CaseFlights::Flight& flown = flights_.flights().front();
     for (const Angle bank : flights_.the_case().policy.technique.banks) {
-      const flight::PathFinder finder(flights_.setup(flown, bank));
+      const flight::PathFinder at_once(flights_.setup(flown, bank));
       for (const earth::RunwayEnd& end : flights_.the_case().options) {
         const auto goal = flights_.goal(end, flown.world);
-        const auto target = goal ? finder.target(*goal) : nullptr;
-        for (const int side : {0, 1}) {
-          const auto said = [&](double h_ft) -> std::optional<Verdict> {
+        const auto target = goal ? at_once.target(*goal) : nullptr;
+        for (const std::size_t side : {0U, 1U}) {
+          const auto of = [&](const flight::PathFinder& finder, const flight::PathFinder::Target& to, double h_ft) {
             const auto t = flown.timeline.when_at_height(feet(h_ft));
-            if (!t) return std::nullopt;
-            const auto fan = target ? finder.fan(flown.timeline.at(*t)) : nullptr;
-            if (!fan) return Verdict::none;
-            const auto status = finder.reach(*fan, *target)[static_cast<std::size_t>(side)].status;
-            return status == flight::ReachStatus::reached    ? Verdict::reached
-                   : status == flight::ReachStatus::too_high ? Verdict::too_high
-                                                             : Verdict::none;
+            if (!t) return std::optional<Verdict>{};
+            const auto fan = finder.fan(flown.timeline.at(*t));
+            if (!fan) return std::optional(Verdict::none);
+            const auto status = finder.reach(*fan, to)[side].status;
+            return std::optional(status == flight::ReachStatus::reached    ? Verdict::reached
+                                 : status == flight::ReachStatus::too_high ? Verdict::too_high
+                                                                           : Verdict::none);
           };
-          const std::string name = end.designator + (side == 0 ? " left, " : " right, ") +
-                                   std::to_string(static_cast<int>(in_degrees(bank))) + " deg";
-          for (double h = 200.0; h <= kHighest_ft; h += kStep_ft) call(name, h, said);
+          const auto said = [&](double h_ft, Duration later) -> std::optional<Verdict> {
+            if (!target) return Verdict::none;
+            if (later.si() == 0.0) return of(at_once, *target, h_ft);
+            flight::PathFinderSetup setup = flights_.setup(flown, bank);
+            setup.technique.reaction = setup.technique.reaction + later;
+            const flight::PathFinder late(setup);
+            const auto to = late.target(*goal);
+            return to ? of(late, *to, h_ft) : std::optional(Verdict::none);
+          };
+          const Question question{end.designator + (side == 0 ? " left, " : " right, ") +
+                                      std::to_string(std::lround(in_degrees(bank))) + " deg",
+                                  said};
+          for (double h = 200.0; h <= kHighest_ft; h += kStep_ft) call(question, h);
         }
       }
     }
@@ -75,27 +92,33 @@ class Verdicts {
 };
 
 struct Tally {
-  int compared = 0, too_high = 0, lost = 0;
+  int compared = 0, too_high = 0;
+  int late_turn = 0;  ///< no return by a turn at once, but by one begun up to 20 s later
+  int lost = 0;
   std::string text;
 };
 
 /// Every return of the worse day has to be there on the better one.
 void compare(const decision::Case& worse, const decision::Case& better, Tally& tally) {
   std::vector<std::optional<Verdict>> of_the_worse;
-  Verdicts(worse).each([&](const std::string&, double h, const auto& said) { of_the_worse.push_back(said(h)); });
+  Verdicts(worse).each([&](const auto& q, double h) { of_the_worse.push_back(q.said(h, {})); });
   std::size_t i = 0;
-  Verdicts(better).each([&](const std::string& name, double h, const auto& said) {
-    const auto before = of_the_worse.at(i++);
-    if (before != Verdict::reached) return;
-    const auto now = said(h);
+  Verdicts(better).each([&](const auto& q, double h) {
+    if (of_the_worse.at(i++) != Verdict::reached) return;
+    const auto now = q.said(h, {});
     if (!now) return;
     ++tally.compared;
     if (now == Verdict::too_high) ++tally.too_high;
     if (now != Verdict::none) return;
     // An edge between the two, found less exactly.
-    if (said(h + kFound_ft) != Verdict::none) return;
+    if (q.said(h + kFound_ft, {}) != Verdict::none) return;
+    tally.text += better.aircraft.name + ", " + q.name + " at " + std::to_string(std::lround(h)) + " ft\n";
+    for (double later = 1.0; later <= 20.0; later += 1.0) {
+      if (q.said(h, seconds(later)) != Verdict::reached) continue;
+      ++tally.late_turn;
+      return;
+    }
     ++tally.lost;
-    tally.text += better.aircraft.name + ", " + name + " at " + std::to_string(static_cast<int>(h)) + " ft\n";
   });
 }
 
@@ -124,11 +147,12 @@ TEST_CASE("In still air less mass, colder air and more power take no return away
     CAPTURE(file, tally.text);
     WARN(file << ": compared " << tally.compared << ", too high instead " << tally.too_high);
     CHECK(tally.compared > 20);
-    CHECK(tally.lost == 0);
+    CHECK(tally.lost + tally.late_turn == 0);
   }
 }
 
-TEST_CASE("In wind what is lost by less mass or colder air is reach into it, and is counted", "[decision][law]") {
+TEST_CASE("In wind less mass, colder air and more power may lose a return; that is rare, and counted",
+          "[decision][law]") {
   for (const std::string& file : fleet()) {
     decision::Case c = day(file);
     c.weather.wind.variable = false;
@@ -141,11 +165,14 @@ TEST_CASE("In wind what is lost by less mass or colder air is reach into it, and
       compare(c, stronger(c), power);
     }
     CAPTURE(file, slower.text, power.text);
-    WARN(file << ": compared " << slower.compared << ", too high instead " << slower.too_high << ", lost "
-              << slower.lost << "; with more power " << power.compared << ", " << power.too_high << ", " << power.lost);
-    CHECK(slower.compared > 20);
-    CHECK(slower.lost * 20 <= slower.compared);
-    CHECK(power.lost == 0);
+    for (const Tally* t : {&slower, &power}) {
+      WARN(file << (t == &power ? ", more power" : ", lighter or colder") << ": compared " << t->compared
+                << ", too high instead " << t->too_high << ", by a later turn only " << t->late_turn << ", lost "
+                << t->lost);
+      CHECK(t->compared > 20);
+      CHECK(t->late_turn * 10 <= t->compared);
+      CHECK(t->lost * 20 <= t->compared);
+    }
   }
 }
 
@@ -172,6 +199,6 @@ TEST_CASE("A longer runway takes no return away", "[decision][law]") {
     CAPTURE(file, tally.text);
     WARN(file << ": compared " << tally.compared << ", too high instead " << tally.too_high);
     CHECK(tally.compared > 20);
-    CHECK(tally.lost == 0);
+    CHECK(tally.lost + tally.late_turn == 0);
   }
 }
