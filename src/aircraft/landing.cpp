@@ -8,7 +8,7 @@ namespace backfield::aircraft {
 
 Lookup<PoweredDistance> powered_landing_distance(const Performance& performance, const Conditions& conditions,
                                                  const RollSurface& runway, const LandingCharge& charge,
-                                                 const StopRule& rule) {
+                                                 const StopRule& rule, Speed over_v_ref) {
   const auto outside = [](std::string axis, std::string end) {
     return Lookup<PoweredDistance>{{}, Coverage::outside, std::move(axis), std::move(end)};
   };
@@ -33,7 +33,8 @@ Lookup<PoweredDistance> powered_landing_distance(const Performance& performance,
   const double V = earth::to_tas(performance.v_ref(), conditions.sigma).value.si();
   const double along = runway.headwind.si();
   const double counted = along * (along > 0.0 ? charge.headwind_credit : charge.tailwind_charge);
-  const double share = std::max(0.0, (V - counted) / V);
+  const double flown = earth::to_tas(Cas{performance.v_ref().value + over_v_ref}, conditions.sigma).value.si();
+  const double share = std::max(0.0, (flown - counted) / V);
   result.dry = metres(table.value * share * share * adverse_slope_factor(-runway.slope, rule));
   return {result, table.coverage, table.axis, table.end};
 }

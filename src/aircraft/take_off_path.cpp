@@ -12,6 +12,7 @@ namespace {
 constexpr double kFiftyFeet_m = feet(50).si();
 constexpr double kTimeStep_s = 0.05;
 constexpr int kSpeedSteps = 64;
+constexpr int kKnotEvery = 8;  // speed steps
 constexpr double kLongest_s = 600.0;
 
 /// Builds one path, segment by segment. SI throughout; speeds are true airspeeds unless they are a Cas.
@@ -26,10 +27,25 @@ class PathMaker {
     path_.final_rate_stated = file_.final_rate.stated();
   }
 
+  EstimatedGo estimate_go() {
+    roll_on_all_engines();
+    EstimatedGo go;
+    if (!roll_with_one_out() || !climb_to_the_screen()) {
+      go.why_not = path_.why_not;
+      return go;
+    }
+    go.distance = metres(screen_distance_);
+    const double after = std::max(0.0, clean_s_ - screen_s_);
+    go.lost =
+        file_.lost_gear_down * seconds(after) +
+        file_.lost_unfeathered * seconds(std::min(after, std::max(0.0, failed_s_ + file_.clean_up.si() - screen_s_)));
+    return go;
+  }
+
   TakeOffPath make() {
     roll_on_all_engines();
     if (day_.accelerate_go) {
-      reach_by_the_file();
+      if (!reach_by_the_file()) return path_;
     } else if (!roll_with_one_out() || !climb_to_the_screen()) {
       return path_;
     }
@@ -63,31 +79,57 @@ class PathMaker {
     if (what > TakeOffMark::v_1) estimated = estimated_ = estimated_ || estimated;
     path_.points.push_back({what, speed, metres(height), metres(net), metres(distance_), seconds(time_), estimated});
   }
-  void both_at(double height) {
-    path_.gross.knots.push_back({metres(distance_), metres(height)});
-    path_.net.knots.push_back({metres(distance_), metres(height)});
+  void both_at(double height, double speed) {
+    path_.gross.knots.push_back({metres(distance_), metres(height), metres_per_second(speed)});
+    path_.net.knots.push_back(path_.gross.knots.back());
     gross_ = net_ = height;
   }
+
+  /// Where an engine fails: v_1, or rotation where the file has none.
+  [[nodiscard]] Cas fails_at() const { return performance_.v_1().value_or(performance_.v_r()); }
 
   // The acceleration of the roll is the same all along, so that the roll of the day comes out at v_r.
   void roll_on_all_engines() {
     const double v_r = over_ground(tas(performance_.v_r(), day_.ground));
-    const double v_1 = over_ground(tas(*performance_.v_1(), day_.ground));
+    const double v_1 = over_ground(tas(fails_at(), day_.ground));
     acceleration_ = v_r * v_r / (2.0 * day_.all_engines.roll.si());
     distance_ = v_1 * v_1 / (2.0 * acceleration_);
     time_ = v_1 / acceleration_;
     failed_s_ = time_;
-    mark(TakeOffMark::v_1, *performance_.v_1(), 0.0, 0.0, true);
+    mark(TakeOffMark::v_1, fails_at(), 0.0, 0.0, true);
   }
 
-  void reach_by_the_file() {
+  bool reach_by_the_file() {
     const Cas v_2 = performance_.one_engine_out_climb_speed();
     const double to_go = std::max(0.0, day_.accelerate_go->si() - distance_);
-    const double mean = over_ground(0.5 * (tas(*performance_.v_1(), day_.ground) + tas(v_2, day_.ground)));
+    const double mean = over_ground(0.5 * (tas(fails_at(), day_.ground) + tas(v_2, day_.ground)));
     distance_ += to_go;
     time_ += to_go / mean;
-    both_at(kFiftyFeet_m);
+    both_at(kFiftyFeet_m, tas(v_2, day_.ground));
     mark(TakeOffMark::screen, v_2, kFiftyFeet_m, kFiftyFeet_m, false);
+    return clean_up_after_the_file(clean_up_left(performance_, day_, *day_.accelerate_go).si());
+  }
+
+  /// What gear and propeller cost until they are cleaned up, where the file's distance is shorter than that takes.
+  bool clean_up_after_the_file(double left_s) {
+    if (left_s <= 0.0) return true;
+    const Cas v_2 = performance_.one_engine_out_climb_speed();
+    const double v = tas(v_2, day_.ground);
+    const double clean = excess(v, day_.ground);
+    if (std::isnan(clean)) return false;
+    const double rate = clean - file_.lost_gear_down.si() - file_.lost_unfeathered.si();
+    const double net_rate = rate - day_.net_decrement * v;
+    gross_ += rate * left_s;
+    net_ += net_rate * left_s;
+    if (gross_ <= 0.0) {
+      path_.gross = path_.net = {};
+      return fail("it comes down again before gear and propeller are cleaned up");
+    }
+    distance_ += over_ground(v) * left_s;
+    time_ += left_s;
+    add_knots(distance_, v);
+    mark(TakeOffMark::clean, v_2, gross_, net_, true);
+    return true;
   }
 
   /// What the propeller costs before it is feathered.
@@ -103,7 +145,7 @@ class PathMaker {
     if (!left.usable()) return fail("rate of climb with one engine out: " + left.axis + ", " + left.end);
     const double v_r = tas(performance_.v_r(), day_.ground);
     const double v_2 = tas(performance_.one_engine_out_climb_speed(), day_.ground);
-    for (double v = tas(*performance_.v_1(), day_.ground); v < v_r;) {
+    for (double v = tas(fails_at(), day_.ground); v < v_r;) {
       // The share of the thrust that is lost is known better than the thrust: the roll of the file says what all of it
       // gives over drag, and drag is no more than that of flight.
       const double share = std::max(0.0, 1.0 - left.value.at(v) / all.value.at(v));
@@ -140,8 +182,7 @@ class PathMaker {
     const double share = screen / (screen + speed_energy);
     double height = 0.0;
     bool at_screen = false;
-    path_.gross.knots.push_back({metres(path_begins_), Length{}});
-    path_.net.knots = path_.gross.knots;
+    both_at(0.0, v);
     while (!at_screen || time_ < gear_up || propeller_mps() > 0.0) {
       const double rate =
           excess(v, day_.ground) - propeller_mps() - (time_ < gear_up ? file_.lost_gear_down.si() : 0.0);
@@ -163,14 +204,16 @@ class PathMaker {
       if (!at_screen && height >= screen - 1e-9) {
         at_screen = true;
         screen_distance_ = distance_;
-        both_at(screen);
+        screen_s_ = time_;
+        both_at(screen, v);
         mark(TakeOffMark::screen, v_2, screen, screen, true);
       }
     }
+    clean_s_ = gear_up;
     if (distance_ <= screen_distance_) return true;
     gross_ = height;
     net_ = height - day_.net_decrement * (distance_ - screen_distance_) * still_air_share(target);
-    add_knots(distance_);
+    add_knots(distance_, target);
     mark(TakeOffMark::clean, v_2, gross_, net_, true);
     return true;
   }
@@ -178,9 +221,9 @@ class PathMaker {
   /// Distance through the air for each unit over the ground.
   [[nodiscard]] double still_air_share(double speed) const { return speed / over_ground(speed); }
 
-  void add_knots(double net_distance) {
-    path_.gross.knots.push_back({metres(distance_), metres(gross_)});
-    path_.net.knots.push_back({metres(net_distance), metres(net_)});
+  void add_knots(double net_distance, double speed) {
+    path_.gross.knots.push_back({metres(distance_), metres(gross_), metres_per_second(speed)});
+    path_.net.knots.push_back({metres(net_distance), metres(net_), metres_per_second(speed)});
   }
 
   bool second_segment() {
@@ -202,7 +245,7 @@ class PathMaker {
     time_ += t;
     gross_ = std::max(height, gross_);
     net_ += net_rate * t;
-    if (t > 0.0) add_knots(distance_);
+    if (t > 0.0) add_knots(distance_, v);
     // Nothing is claimed of what comes after, unless it sinks.
     path_.net.beyond = std::min(0.0, net_rate / ground);
     mark(TakeOffMark::level_off, v_2, gross_, net_, false);
@@ -215,6 +258,7 @@ class PathMaker {
     const double to = tas(path_.final_speed, day_.accelerating);
     net_distance_ = distance_;
     const double dv = (to - from) / kSpeedSteps;
+    std::vector<HeightProfile::Knot> on_the_net_path;
     for (int i = 0; dv > 0.0 && i < kSpeedSteps; ++i) {
       const double v = from + (i + 0.5) * dv;
       const double forward = excess(v, day_.accelerating) / v;  // over gravity
@@ -227,8 +271,14 @@ class PathMaker {
         continue;
       }
       net_distance_ += over_ground(v) * dv / (kStandardGravity * (forward - day_.net_decrement));
+      if (i % kKnotEvery != kKnotEvery - 1 || i + 1 == kSpeedSteps) continue;
+      const Speed now = metres_per_second(v + 0.5 * dv);
+      path_.gross.knots.push_back({metres(distance_), metres(gross_), now});
+      on_the_net_path.push_back({metres(net_distance_), metres(net_), now});
     }
-    add_knots(path_.why_not.empty() ? net_distance_ : distance_);
+    const bool net_too = path_.why_not.empty();
+    if (net_too) path_.net.knots.insert(path_.net.knots.end(), on_the_net_path.begin(), on_the_net_path.end());
+    add_knots(net_too ? net_distance_ : distance_, std::max(from, to));
     mark(TakeOffMark::final_speed, path_.final_speed, gross_, net_, !path_.final_speed_stated);
     return path_.why_not.empty();
   }
@@ -269,7 +319,7 @@ class PathMaker {
     gross_ = std::max(gross_, rule_.ends_at.si());
     const double net_climb = std::max(0.0, distance_ - net_distance_);
     net_ += net_climb * net_rate / ground;
-    if (t > 0.0) add_knots(net_distance_ + net_climb);
+    if (t > 0.0) add_knots(net_distance_ + net_climb, v);
     mark(TakeOffMark::end, path_.final_speed, gross_, net_, !path_.final_rate_stated);
   }
 
@@ -280,11 +330,29 @@ class PathMaker {
   TakeOffPath path_;
   bool estimated_ = false;
   double acceleration_ = 0.0;  ///< on all engines
-  double failed_s_ = 0.0, path_begins_ = 0.0, screen_distance_ = 0.0, net_distance_ = 0.0;
+  double failed_s_ = 0.0, screen_s_ = 0.0, clean_s_ = 0.0, path_begins_ = 0.0, screen_distance_ = 0.0,
+         net_distance_ = 0.0;
   double time_ = 0.0, distance_ = 0.0, gross_ = 0.0, net_ = 0.0;
 };
 
 }  // namespace
+
+Duration clean_up_left(const Performance& performance, const TakeOffPathDay& day, Length accelerate_go) {
+  const auto over_ground = [&](Cas cas) {
+    return std::max(1.0, earth::to_tas(cas, day.ground.sigma).value.si() - day.headwind.si());
+  };
+  const double share = over_ground(performance.v_1().value_or(performance.v_r())) / over_ground(performance.v_r());
+  const double way = std::max(0.0, accelerate_go.si() - day.all_engines.roll.si() * share * share);
+  const double there = way / over_ground(performance.one_engine_out_climb_speed());
+  return seconds(std::max(0.0, performance.aircraft().one_engine_out->clean_up.si() - there));
+}
+
+EstimatedGo estimated_accelerate_go(const Performance& performance, const TakeOffPathDay& day, TakeOffPathRule rule) {
+  require(performance.aircraft().one_engine_out.has_value(), "an aircraft with more than one engine");
+  require(day.all_engines.roll.si() > 0.0, "a roll that is not nothing");
+  rule.screen = feet(50);
+  return PathMaker(performance, day, rule).estimate_go();
+}
 
 TakeOffPath take_off_path(const Performance& performance, const TakeOffPathDay& day, const TakeOffPathRule& rule) {
   require(performance.aircraft().one_engine_out && performance.v_1(), "an aircraft with v_1 and v_2");

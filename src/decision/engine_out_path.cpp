@@ -1,5 +1,7 @@
 #include "engine_out_path.hpp"
 
+#include "counted_wind.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -10,6 +12,7 @@ namespace {
 constexpr Length kFiftyFeet = feet(50);
 constexpr Length kEndless = metres(std::numeric_limits<double>::infinity());
 constexpr double kTurnStep_s = 0.5;
+constexpr double kAsGoodAsTurned = 1e-9;  // radians
 constexpr double kLeastGroundSpeed_mps = 1.0;
 
 /// The wind of the height that rates are judged in, in which turns drift.
@@ -17,11 +20,9 @@ earth::WindVector wind_aloft(const Case& c, const FlownWorld& w) {
   return w.world.environment.wind.at(earth::Height{c.policy.power_left.evaluated_at});
 }
 
-/// With the lesser headwind of the ground and of the height that rates are judged in; crab is not counted.
+/// Crab is not counted.
 double ground_speed(const Case& c, const EngineOutClimb& climb, earth::TrueDirection track) {
-  const Speed headwind = std::min(earth::components(climb.world->world.surface_wind(), track).headwind,
-                                  earth::components(wind_aloft(c, *climb.world), track).headwind);
-  return std::max(kLeastGroundSpeed_mps, (climb.airspeed - headwind).si());
+  return std::max(kLeastGroundSpeed_mps, (climb.airspeed - counted_headwind_aloft(c, *climb.world, track)).si());
 }
 
 /// The first distance at which a profile is so high; none: it never is.
@@ -65,13 +66,16 @@ EngineOutPath::EngineOutPath(const Case& c, const EngineOutClimb& climb, bool by
   const double decrement = climb.net_decrement * V;  // of the rate, m/s
   Length turned_away{};
   Length along{};  // the profile, where the next stretch begins
-  const double profiled = std::max(kLeastGroundSpeed_mps, V - climb.headwind.si());
-  const auto follows = [&](double speed) { return std::min(1.0, profiled / speed); };
+  const auto follows = [&](double tas, double speed) {
+    return std::min(1.0, std::max(kLeastGroundSpeed_mps, tas - climb.headwind.si()) / speed);
+  };
+  const std::optional<aircraft::HeightProfile>& flown_by = by_net ? net_ : gross_;
+  const auto tas_at = [&](Length place) { return std::max(V, flown_by ? flown_by->tas_at(place).si() : 0.0); };
   const auto straight = [&](earth::Position from, earth::TrueDirection track, Length flown, Length gross, Length net) {
     const double speed = ground_speed(c, climb, track);
     stretches_.push_back({from, track, flown, kEndless, gross, net, climb.level.si() / speed,
                           (climb.level.si() - decrement) / speed, 0.0, turned_away, along,
-                          stretches_.empty() ? 1.0 : follows(speed)});
+                          stretches_.empty() ? 1.0 : follows(V, speed)});
   };
   const Length low = kFiftyFeet - climb.lost;
   straight(earth::offset(end.pavement_start, end.track, c.departure.start), end.track, Length{}, low, low);
@@ -109,28 +113,36 @@ EngineOutPath::EngineOutPath(const Case& c, const EngineOutClimb& climb, bool by
     Length net = heights.net;
     // The turn, in the moving air, until the heading that holds the new track is reached.
     const double sense = leg.turn_right ? 1.0 : -1.0;
-    double heading = earth::hold_track(before.track, Tas{climb.airspeed}, wind).heading.angle().si();
-    const double target = earth::hold_track(leg.track, Tas{climb.airspeed}, wind).heading.angle().si();
+    double tas = tas_at(along);
+    double heading = earth::hold_track(before.track, Tas{metres_per_second(tas)}, wind).heading.angle().si();
+    const double target = earth::hold_track(leg.track, Tas{metres_per_second(tas)}, wind).heading.angle().si();
     double left = sense * std::remainder(target - heading, 2.0 * kPi);
     if (left < -1e-6) left += 2.0 * kPi;
-    const double rate = kStandardGravity * std::tan(bank_on_one_engine(c, leg).si()) / V;
-    const int steps = std::max(1, static_cast<int>(std::ceil(left / rate / kTurnStep_s)));
-    const double dt = left / rate / steps;
-    for (int k = 0; k < steps && left > 0.0; ++k) {
-      const double middle = heading + sense * rate * (k + 0.5) * dt;
-      const double east = V * std::sin(middle) + wind.towards_east.si();
-      const double north = V * std::cos(middle) + wind.towards_north.si();
+    while (left > kAsGoodAsTurned) {
+      // At the speed of the profile where it is then. What the turn costs in height is the same at any speed: the
+      // faster it is flown the longer it takes, and the less its lift costs a second.
+      tas = tas_at(along);
+      const double rate = kStandardGravity * std::tan(bank_on_one_engine(c, leg).si()) / tas;
+      const double dt = left / rate / std::max(1.0, std::ceil(left / rate / kTurnStep_s - kAsGoodAsTurned));
+      const double middle = heading + sense * rate * 0.5 * dt;
+      const double east = tas * std::sin(middle) + wind.towards_east.si();
+      const double north = tas * std::cos(middle) + wind.towards_north.si();
       const double speed = std::max(kLeastGroundSpeed_mps, std::hypot(east, north));
       const Length length = metres(speed * dt);
-      const double up = climb.turning[i].si();
-      turned_away = turned_away + metres(std::max(0.0, climb.level.si() - up) * dt);
+      const double climbing = dt * V / tas;  // so long the same turn takes at the speed of steady rates
+      const double steady = climb.turning[i].si();
+      const double up = steady > 0.0 ? steady * climbing / dt : steady;
+      turned_away = turned_away + metres(std::max(0.0, climb.level.si() - steady) * climbing);
       stretches_.push_back({place, earth::TrueDirection(radians(std::atan2(east, north))), flown, length, gross, net,
-                            up / speed, (up - decrement) / speed, rate / speed, turned_away, along, follows(speed)});
+                            up / speed, (up - decrement) / speed, rate / speed, turned_away, along,
+                            follows(tas, speed)});
       along = along + length * stretches_.back().follows;
       place = {place.east + metres(east * dt), place.north + metres(north * dt)};
       flown = flown + length;
       gross = gross + metres(up * dt);
       net = net + metres((up - decrement) * dt);
+      heading += sense * rate * dt;
+      left -= rate * dt;
     }
     straight(place, leg.track, flown, gross, net);
   }

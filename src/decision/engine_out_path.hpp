@@ -17,10 +17,11 @@ namespace backfield::decision {
 /// What one engine gives in one world. Rates are steady ones, climbing +.
 struct EngineOutClimb {
   const FlownWorld* world = nullptr;
-  /// From v_1, with the level part in which it accelerates, in one headwind; none: steady rates from 50 ft on. Straight
-  /// on it is flown as it is. From the first turn on the lower counts: of steady rates from there, and of the profile,
-  /// followed no faster than the wind along the track leaves room for, less what turns cost. Turns are those at the
-  /// speed of steady rates.
+  /// From v_1, with the level part in which it accelerates, or from 50 ft into thinner air, in one headwind; none:
+  /// steady rates, which do not climb. Straight on it is flown as it is. From the first turn on the lower counts: of
+  /// steady rates from there, and of the profile, followed no faster than the wind along the track leaves room for,
+  /// less what turns cost. Turns are flown at the speed that the profile has there, but no slower than at that of
+  /// steady rates.
   std::optional<aircraft::HeightProfile> gross, net;
   Speed headwind{};  ///< that the profiles are flown in
   Length begins;     ///< from brake release: 50 ft high, or lift-off of an estimated path; before, it does not fly

@@ -1,7 +1,7 @@
 #include "engine_out_take_off.hpp"
 
-#include "climber.hpp"
-#include "engine_out_path.hpp"
+#include "counted_wind.hpp"
+#include "engine_out_climb.hpp"
 
 #include "backfield/aircraft/distances.hpp"
 #include "backfield/aircraft/height_profile.hpp"
@@ -28,19 +28,10 @@ void lower(aircraft::HeightProfile& profile, Length by) {
   for (aircraft::HeightProfile::Knot& knot : profile.knots) knot.height = knot.height - by;
 }
 
-// "Not more than 50 % of the reported head-wind component or not less than 150 % of the reported tail-wind component":
-// CAT.POL.A.205(d)(5), CAT.POL.A.305(c); the same shares in 14 CFR 25.105(d)(1). Quoted from memory.
-constexpr double kHeadwindCounted = 0.5;
-constexpr double kTailwindCounted = 1.5;
-
-/// The runway of the departure as one world has it, and its wind, but no kinder than those shares of the reported one.
+/// The runway of the departure as one world has it, and the wind that counts.
 aircraft::RollSurface rolled_on(const Case& c, const FlownWorld& w) {
   const earth::RunwayEnd& end = c.departure.end;
-  const earth::WindVector reported = earth::wind_from(c.weather.wind.from, c.weather.wind.mean);
-  const double along = earth::components(reported, end.track).headwind.si();
-  const double counted = std::min(kHeadwindCounted * along, kTailwindCounted * along);
-  const Speed headwind = earth::components(w.world.surface_wind(), end.track).headwind;
-  return {end.surface, end.slope, std::min(headwind, metres_per_second(counted))};
+  return {end.surface, end.slope, counted_headwind(c, w, end.track)};
 }
 
 using Distance = Lookup<Length> (*)(const aircraft::Performance&, const aircraft::Conditions&,
@@ -81,73 +72,88 @@ class Asked {
   const std::vector<FlownWorld>& worlds_;
 };
 
-void add_distances(const Case& c, const Asked& asked, OneEngineOut& out) {
-  const aircraft::OneEngineOut& file = *c.aircraft.one_engine_out;
+void add_accelerate_stop(const Case& c, const Asked& asked, OneEngineOut& out) {
   const earth::RunwayEnd& end = c.departure.end;
-  if (file.accelerate_stop.stated()) {
+  if (c.aircraft.one_engine_out->accelerate_stop.stated()) {
     out.stop = asked.longest(aircraft::accelerate_stop_distance, end.asda, out.stop_beyond);
   } else {
     out.stop = asked.longest(aircraft::estimated_accelerate_stop, end.asda, out.stop_beyond);
     if (out.stop) out.stop->estimated = true;
   }
-  if (file.accelerate_go.stated()) {
-    out.go = asked.longest(aircraft::accelerate_go_distance, end.toda, out.go_beyond);
-  }
 }
 
-/// What one engine gives on from where the path begins; where 50 ft are reached on all engines, it is clean only after
-/// a while.
-EngineOutClimb climb_in(const Case& c, const aircraft::Performance& performance, const FlownWorld& w,
-                        const OneEngineOut& out, std::string& refusal) {
-  const aircraft::OneEngineOut& file = *c.aircraft.one_engine_out;
-  const aircraft::PowerCondition condition{aircraft::PowerLeft::one_engine_out, 0.0, w.world.climb_factor};
-  const Cas cas = performance.one_engine_out_climb_speed();
-  Climber here(c, performance, w, c.policy.power_left.evaluated_at);
-  EngineOutClimb climb;
-  climb.world = &w;
-  climb.net_decrement = c.policy.power_left.net_decrement.take_off.at(file.engines);
-  // A failure on the roll is in the file's distance, and what comes after 50 ft is clean.
-  if (!out.go) climb.lost = (file.lost_gear_down + file.lost_unfeathered) * file.clean_up;
-  climb.airspeed = here.tas(cas).value;
-  climb.level = here.rate(condition, cas, {});
-  for (const flight::DepartureLeg& leg : c.departure.track.legs) {
-    climb.turning.push_back(here.rate(condition, cas, bank_on_one_engine(c, leg)));
-  }
-  if (refusal.empty()) refusal = here.refusal();
-  return climb;
-}
-
-/// Of the take-off path: no kinder than that of the roll, nor than that of the height rates are judged in.
-Speed headwind_of(const Case& c, const FlownWorld& w) {
-  const earth::WindVector aloft = w.world.environment.wind.at(earth::Height{c.policy.power_left.evaluated_at});
-  return std::min(rolled_on(c, w).headwind, earth::components(aloft, c.departure.end.track).headwind);
-}
-
-aircraft::TakeOffPath from_v_1(const Case& c, const aircraft::Performance& performance, const FlownWorld& w,
-                               const std::optional<Length>& go) {
-  const aircraft::TakeOffPathRule& rule = *c.policy.power_left.take_off_path;
+/// The day of one world; `why_not` says which table ends before it.
+aircraft::TakeOffPathDay day_of(const Case& c, const aircraft::Performance& performance, const FlownWorld& w,
+                                const aircraft::TakeOffPathRule& rule, std::string& why_not) {
   const aircraft::OneEngineOut& file = *c.aircraft.one_engine_out;
   const auto air = [&](Length height) {
     return performance.conditions(w.world.environment.air.with(c.policy.model.density),
                                   c.elevation + earth::Height{height});
   };
   aircraft::TakeOffPathDay day;
-  day.accelerate_go = go;
   day.ground = performance.conditions(w.world.environment.air, c.elevation);
-  const aircraft::RollSurface runway = rolled_on(c, w);
-  const auto all_engines = aircraft::take_off_distances(performance, day.ground, runway, c.policy.stop);
-  if (!all_engines.usable()) {
-    aircraft::TakeOffPath none;
-    none.why_not = "take-off distance: " + all_engines.axis + ", " + all_engines.end;
-    return none;
-  }
+  const auto all_engines = aircraft::take_off_distances(performance, day.ground, rolled_on(c, w), c.policy.stop);
+  if (!all_engines.usable()) why_not = "take-off distance: " + all_engines.axis + ", " + all_engines.end;
   day.all_engines = all_engines.value;
   day.accelerating = air(file.acceleration_height.value_or(rule.acceleration_height));
   day.ends = air(rule.ends_at);
-  day.headwind = headwind_of(c, w);
+  day.headwind = counted_headwind_aloft(c, w, c.departure.end.track);
   day.climb_factor = w.world.climb_factor;
   day.net_decrement = c.policy.power_left.net_decrement.take_off.at(file.engines);
-  return aircraft::take_off_path(performance, day, rule);
+  return day;
+}
+
+/// Where one world's path is 50 ft high, and the height that gear and propeller cost after it.
+struct FiftyFeet {
+  Length distance, lost;
+};
+
+FiftyFeet by_the_file(const Case& c, const aircraft::Performance& performance, const FlownWorld& w, Length go) {
+  const aircraft::OneEngineOut& file = *c.aircraft.one_engine_out;
+  std::string why_not;
+  const aircraft::TakeOffPathDay day = day_of(c, performance, w, {}, why_not);
+  const Duration left = why_not.empty() ? aircraft::clean_up_left(performance, day, go) : file.clean_up;
+  return {go, (file.lost_gear_down + file.lost_unfeathered) * left};
+}
+
+/// By the file's accelerate-go or, for an aeroplane without v_1, by an estimate of it; empty where in one of the worlds
+/// there is neither. An aeroplane that states v_1 has the estimate in its take-off path.
+std::vector<FiftyFeet> fifty_feet_in(const Case& c, const aircraft::Performance& performance,
+                                     const std::vector<FlownWorld>& worlds, const Asked& asked, OneEngineOut& out) {
+  const auto& rule = c.policy.power_left.take_off_path;
+  const bool stated = c.aircraft.one_engine_out->accelerate_go.stated();
+  std::vector<FiftyFeet> starts;
+  if (!stated && (performance.v_1() || !rule)) return starts;
+  DistanceAgainst go{{}, {}, !stated};
+  for (const FlownWorld& w : worlds) {
+    if (stated) {
+      const auto book = asked.in(w, aircraft::accelerate_go_distance);
+      if (!book.usable()) out.go_beyond = why(book);
+      starts.push_back(book.usable() ? by_the_file(c, performance, w, book.value) : FiftyFeet{});
+    } else {
+      aircraft::EstimatedGo made_up;
+      const aircraft::TakeOffPathDay day = day_of(c, performance, w, *rule, made_up.why_not);
+      if (made_up.why_not.empty()) made_up = aircraft::estimated_accelerate_go(performance, day, *rule);
+      if (!made_up.distance) out.go_beyond = made_up.why_not + " (world " + w.world.name + ")";
+      starts.push_back({made_up.distance.value_or(Length{}), made_up.lost});
+    }
+    if (!out.go_beyond.empty()) return {};
+    go.needed = std::max(go.needed, starts.back().distance);
+  }
+  if (c.departure.end.toda) {
+    go.available = *c.departure.end.toda - c.departure.start;
+    out.go = go;
+  }
+  return starts;
+}
+
+/// On all engines: the failure is not before 50 ft, and it is clean only after a while.
+FiftyFeet on_all_engines(const Case& c, const aircraft::Performance& performance, const FlownWorld& w) {
+  const aircraft::OneEngineOut& file = *c.aircraft.one_engine_out;
+  const auto distances = aircraft::take_off_distances(
+      performance, performance.conditions(w.world.environment.air, c.elevation), rolled_on(c, w), c.policy.stop);
+  return {distances.usable() ? std::max(distances.value.to_50ft, w.distances.to_50ft) : w.distances.to_50ft,
+          (file.lost_gear_down + file.lost_unfeathered) * file.clean_up};
 }
 
 /// The paths from v_1, one a world; none where in one of them the screen is not reached.
@@ -169,12 +175,15 @@ std::vector<Profiles> take_off_paths(const Case& c, const aircraft::Performance&
       if (book.usable()) go = book.value;
       if (!book.usable()) path.why_not = "accelerate-go: " + why(book);
     }
-    if (path.why_not.empty()) path = from_v_1(c, performance, w, go);
+    aircraft::TakeOffPathDay day;
+    if (path.why_not.empty()) day = day_of(c, performance, w, *rule, path.why_not);
+    day.accelerate_go = go;
+    if (path.why_not.empty()) path = aircraft::take_off_path(performance, day, *rule);
     if (!path.reaches_screen() && shown.not_in.empty()) shown.not_in = w.world.name;
     for (const aircraft::TakeOffPoint& p : path.points) {
       if (p.what == aircraft::TakeOffMark::screen) screen = std::max(screen, p.distance);
     }
-    paths.push_back({path.gross, path.net, headwind_of(c, w)});
+    paths.push_back({path.gross, path.net, counted_headwind_aloft(c, w, c.departure.end.track)});
     if (&w == &weakest) shown.path = std::move(path);
   }
   const int engines = c.aircraft.one_engine_out->engines;
@@ -201,14 +210,16 @@ void add_engine_out_take_off(const Case& c, const aircraft::Performance& perform
                              const std::vector<FlownWorld>& worlds, const FlownWorld& weakest, OneEngineOut& out,
                              std::string& refusal) {
   const Asked asked(c, performance, worlds);
-  add_distances(c, asked, out);
-  out.path_begins_at_go = out.go.has_value();
+  add_accelerate_stop(c, asked, out);
+  const std::vector<FiftyFeet> by_go = fifty_feet_in(c, performance, worlds, asked, out);
+  out.path_begins_at_go = !by_go.empty();
+  out.go_estimated = !by_go.empty() && !c.aircraft.one_engine_out->accelerate_go.stated();
   const std::vector<Profiles> from_v_1 = take_off_paths(c, performance, worlds, weakest, asked, out);
   if (!from_v_1.empty()) out.path_begins_at_go = !out.path_estimated;
   std::vector<EngineOutClimb> climbs;
   for (std::size_t i = 0; i < worlds.size(); ++i) {
     const FlownWorld& w = worlds[i];
-    EngineOutClimb climb = climb_in(c, performance, w, out, refusal);
+    EngineOutClimb climb = steady_climb(c, performance, w, refusal);
     if (!from_v_1.empty()) {
       climb.gross = from_v_1[i].gross;
       climb.net = from_v_1[i].net;
@@ -217,8 +228,10 @@ void add_engine_out_take_off(const Case& c, const aircraft::Performance& perform
       lower(*climb.gross, fallen(c, climb.begins));
       lower(*climb.net, fallen(c, climb.begins));
     } else {
-      climb.begins = out.go ? asked.in(w, aircraft::accelerate_go_distance).value : w.distances.to_50ft;
-      climb.lost = climb.lost + fallen(c, climb.begins);
+      const FiftyFeet start = by_go.empty() ? on_all_engines(c, performance, w) : by_go[i];
+      climb.begins = start.distance;
+      climb.lost = start.lost + fallen(c, climb.begins);
+      add_thinning_air(c, performance, climb);
     }
     out.path_begins = std::max(out.path_begins, climb.begins);
     climbs.push_back(std::move(climb));

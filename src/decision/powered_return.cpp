@@ -12,10 +12,12 @@ namespace backfield::decision {
 namespace {
 
 PoweredLanding land(const Case& c, const World& world, const earth::RunwayEnd& end,
-                    const aircraft::Performance& performance, const aircraft::PoweredDistance& distance, double sigma) {
+                    const aircraft::Performance& performance, const aircraft::PoweredDistance& distance, double sigma,
+                    Speed over_v_ref) {
   const earth::WindComponents wind = earth::components(world.surface_wind(), end.track);
   PoweredLanding landing{world.name, distance, wind.headwind, wind.from_right, {}, {}};
-  landing.threshold_ground_speed = std::max(Speed{}, earth::to_tas(performance.v_ref(), sigma).value - wind.headwind);
+  landing.threshold_ground_speed =
+      std::max(Speed{}, earth::to_tas(Cas{performance.v_ref().value + over_v_ref}, sigma).value - wind.headwind);
   for (const LandingMargin& margin : c.policy.landing_assessment->margins) {
     const double surface = std::max(distance.surface_factor, margin.least_surface);
     landing.needs.push_back(
@@ -89,19 +91,21 @@ PoweredReturn powered_return(const Case& c, const earth::RunwayEnd& end, const s
   }
   if (!back.not_assessed.empty()) return back;
 
+  const WindReport& report = c.weather.wind;
+  if (c.policy.technique.half_gust_on_speed && report.gust) back.over_v_ref = (*report.gust - report.mean) * 0.5;
   const aircraft::Performance performance(c.aircraft, back.mass);
   for (const World& world : worlds) {
     const earth::WindComponents wind = earth::components(world.surface_wind(), end.track);
     const aircraft::Conditions conditions = performance.conditions(world.environment.air, end.elevation);
     const auto distance =
         aircraft::powered_landing_distance(performance, conditions, {end.surface, end.slope, wind.headwind},
-                                           c.policy.landing_assessment->charge, c.policy.stop);
+                                           c.policy.landing_assessment->charge, c.policy.stop, back.over_v_ref);
     if (!distance.usable()) {
       back.not_assessed = distance.axis + ": " + distance.end;
       back.worlds.clear();
       return back;
     }
-    back.worlds.push_back(land(c, world, end, performance, distance.value, conditions.sigma));
+    back.worlds.push_back(land(c, world, end, performance, distance.value, conditions.sigma, back.over_v_ref));
     if (back.worlds.back().distance.dry > back.worlds[back.worst].distance.dry) back.worst = back.worlds.size() - 1;
   }
   back.exit = exit_after(end, back.worlds[back.worst].deciding().needed);

@@ -245,8 +245,9 @@ void note_missing(const Value& root, const Aircraft& a) {
   note(a.fuel && a.fuel->flow, "fuel.flow (no fuel burnt before a return)");
   note(a.loading.has_value(), "loading (no loads, balance is not checked)");
   if (a.one_engine_out) {
-    note(a.one_engine_out->accelerate_stop.stated(), "one_engine_out.accelerate_stop (not assessed)");
-    note(a.one_engine_out->accelerate_go.stated(), "one_engine_out.accelerate_go (not assessed)");
+    note(a.one_engine_out->accelerate_stop.stated(), "one_engine_out.accelerate_stop (made up from the rolls)");
+    note(a.one_engine_out->accelerate_go.stated(),
+         "one_engine_out.accelerate_go (made up where it climbs before it is clean)");
   }
   if (!missing.empty()) root.assume("not stated: " + joined(missing));
 }

@@ -242,6 +242,10 @@ decision::Case read_case(const Value& root_value, Asked asked, Parts& parts) {
   if (policy && !policy->ground_ahead && !result.ground_ahead.file.empty()) {
     root.get("policy")->refuse("a policy with a group ground_ahead", "the case states a file of the ground ahead");
   }
+  if (policy && aircraft && aircraft->one_engine_out && !policy->power_left.wind_counted) {
+    root.get("policy")->refuse("a policy with power_left.one_engine_out.wind_counted",
+                               "the aircraft has more than one engine");
+  }
   if (aircraft) {
     result.aircraft = *aircraft;
     read_drift_down(root, result);

@@ -127,14 +127,25 @@ void read_take_off_path(const Fields& one, decision::PowerLeftRule& rule) {
   rule.take_off_path = path;
 }
 
+/// Optional: without it no aeroplane with more than one engine is planned for, which read_case says.
+void read_wind_counted(const Fields& one, decision::PowerLeftRule& rule) {
+  const auto value = one.get("wind_counted");
+  if (!value) return;
+  const Fields fields(*value, {"headwind", "tailwind"});
+  const auto headwind = fields.need_number("headwind", {0, 1, "", 0, 0.5});
+  const auto tailwind = fields.need_number("tailwind", {1, 3, "", 1.5, 3});
+  if (headwind && tailwind) rule.wind_counted = decision::WindCounted{*headwind, *tailwind};
+}
+
 void read_engine_out(const Fields& root, decision::PowerLeftRule& rule) {
   const auto value = root.need("one_engine_out", "{net_decrement, bank, straight_until, obstacle_rule, ...}");
   if (!value) return;
-  const Fields one(*value,
-                   {"net_decrement", "bank", "straight_until", "obstacle_rule", "obstacle_rules", "take_off_path"});
+  const Fields one(*value, {"net_decrement", "bank", "straight_until", "wind_counted", "obstacle_rule",
+                            "obstacle_rules", "take_off_path"});
   read_net_decrement(one, rule.net_decrement);
   rule.one_engine_bank = one.need_quantity<Angle>("bank", Dimension::angle, {1, 60, "deg", 5, 30}).value_or(Angle{});
   rule.straight_until = one.need_quantity<Length>("straight_until", Dimension::length, kHeight).value_or(Length{});
+  read_wind_counted(one, rule);
   read_obstacle_rules(one, rule.obstacles);
   read_take_off_path(one, rule);
 }

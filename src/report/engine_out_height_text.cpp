@@ -46,7 +46,7 @@ Lines drift_down(const decision::Case& c, const decision::DriftDown& d) {
                                           ", " + over_what_is_stated(c, d.net_levels_at.value_or(Length{})) + "."
                                     : "it does not level above the aerodrome.",
                         kPageColumns, "  "));
-  lines.emplace_back("  terrain under it is not looked at.");
+  lines.emplace_back("  TERRAIN UNDER IT IS NOT LOOKED AT.");
   return lines;
 }
 

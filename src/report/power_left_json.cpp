@@ -122,7 +122,7 @@ Json one_engine_out(const decision::OneEngineOut& o) {
             {"accelerate_stop", or_null(o.stop, against)},
             {"accelerate_go", or_null(o.go, against)},
             {"path_begins_m", m(o.path_begins)},
-            {"path_begins_estimated", o.path_estimated},
+            {"path_begins_estimated", o.path_estimated || o.go_estimated},
             {"obstacle_rule", rule(o.obstacle_rule)},
             {"obstacles_assessed", o.obstacles_assessed},
             {"obstacles", list(o.obstacles, obstacle)},

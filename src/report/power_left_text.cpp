@@ -262,7 +262,7 @@ Lines engine_out_in_full(const Brief& brief) {
   if (o.reaches_v_2()) {
     append(lines, wrapped("path " + on_one_engine(c) + " begins at " + (o.path_estimated ? "lift-off" : "50 ft") +
                               ", " + m(o.path_begins) + " from release" +
-                              (o.path_estimated ? ", an estimate."
+                              (o.path_estimated || o.go_estimated ? ", an estimate."
                                : o.path_begins_at_go
                                    ? "."
                                    : " (by the take-off on " + every_engine(c) +

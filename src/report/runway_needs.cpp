@@ -138,7 +138,8 @@ Lines powered_landing(const decision::RunwayOption& option) {
   Lines lines = wrapped("With power, from 50 ft, at " + number(in_kilograms(back.mass)) + " kg: surface " +
                             surface(option.end.surface) + " " + times_factor(plan.distance.surface_factor) + " (" +
                             ascii(plan.distance.surface_source, 70) + "); over the threshold at " +
-                            kt(plan.threshold_ground_speed) + " over the ground in the plan.",
+                            kt(plan.threshold_ground_speed) + " over the ground in the plan" +
+                            (back.over_v_ref.si() > 0.0 ? ", " + kt(back.over_v_ref) + " of it for gusts." : "."),
                         kWidth, "  ");
   std::vector<Lines> rows{{"margin", "factor", "of dry", "plan", "left", "worst", "left", "use"}};
   for (std::size_t i = 0; i < plan.needs.size(); ++i) {

@@ -93,6 +93,26 @@ TEST_CASE("On a dry runway the margins are those the rules publish", "[decision]
   CHECK(ratio(4) == Approx(1.92).margin(0.001));  // [A230], wet
 }
 
+// Half of what a gust adds is carried over v_ref, a common practice of approaches: 105 kt and 6, on 960 m.
+TEST_CASE("What is carried for gusts lengthens a landing with power", "[decision][reference]") {
+  Jet jet;
+  jet.c.policy.technique.half_gust_on_speed = true;
+  const auto calm_of_gusts = jet.on("24", earth::Surface::paved);
+  CHECK(calm_of_gusts.over_v_ref.si() == 0.0);
+  jet.c.weather.wind.gust = jet.c.weather.wind.mean + knots(12);
+  const auto gusty = jet.on("24", earth::Surface::paved);
+  CHECK(in_knots(gusty.over_v_ref) == Approx(6.0));
+  CHECK(needed(gusty, 0) == Approx(960.0 * (111.0 / 105.0) * (111.0 / 105.0)).margin(0.5));
+  CHECK(in_knots(gusty.worlds.front().threshold_ground_speed - calm_of_gusts.worlds.front().threshold_ground_speed) ==
+        Approx(6.0).epsilon(0.02));
+  // No less than the float that the speed costs, (V1^2 - V2^2) / 2g times the glide ratio with landing flap.
+  const double V1 = knots(111).si(), V2 = knots(105).si();
+  const double float_m = (V1 * V1 - V2 * V2) / (2.0 * 9.80665) * jet.c.aircraft.polar.glide_ratio_landing_flap;
+  CHECK(needed(gusty, 0) - needed(calm_of_gusts, 0) >= float_m * 0.9);
+  jet.c.policy.technique.half_gust_on_speed = false;
+  CHECK(needed(jet.on("24", earth::Surface::paved), 0) == Approx(960.0).margin(0.5));
+}
+
 TEST_CASE("A surface that neither file nor policy knows is not assessed, and said so", "[decision][reference]") {
   const Jet jet;
   const auto back = jet.on("24", earth::Surface::gravel);

@@ -179,6 +179,57 @@ TEST_CASE("Where the file has accelerate-go the path begins there", "[aircraft][
   CHECK_FALSE(at(path, TakeOffMark::end).estimated);
 }
 
+TEST_CASE("What is left to clean up after the file's accelerate-go costs rate times time",
+          "[aircraft][twin][reference]") {
+  aircraft::Aircraft a = slippery(true);
+  a.one_engine_out->lost_gear_down = feet_per_minute(300);
+  a.one_engine_out->clean_up = seconds(20);
+  aircraft::TakeOffPathDay d = day();
+  // v_1 at 0.81 of the roll of 800 m; from there 10 s at 110 kt, so that 10 s are left.
+  d.accelerate_go = metres(800.0 * 0.81 + 10.0 * mps(110));
+  CHECK(in_seconds(aircraft::clean_up_left({a, kilograms(5000)}, d, *d.accelerate_go)) == Approx(10.0));
+  const aircraft::TakeOffPath dirty = aircraft::take_off_path({a, kilograms(5000)}, d, rule());
+  const auto clean = at(dirty, TakeOffMark::clean);
+  CHECK(in_feet(clean.height) == Approx(50.0 + (900.0 - 300.0) / 6.0));
+  CHECK(in_metres(clean.height - clean.net_height) == Approx(0.008 * mps(110) * 10.0));
+  CHECK(in_metres(clean.distance - *d.accelerate_go) == Approx(10.0 * mps(110)));
+  CHECK(clean.estimated);
+  a.one_engine_out->clean_up = seconds(10);
+  const aircraft::TakeOffPath in_time = aircraft::take_off_path({a, kilograms(5000)}, d, rule());
+  const Length later = clean.distance + metres(500);
+  CHECK(in_feet(in_time.gross.at(later) - dirty.gross.at(later)) == Approx(300.0 / 6.0));
+  // More than the climb for longer than 50 ft last: it comes down again, and no path is claimed.
+  a.one_engine_out->lost_gear_down = feet_per_minute(1500);
+  a.one_engine_out->clean_up = seconds(20);
+  const aircraft::TakeOffPath down = aircraft::take_off_path({a, kilograms(5000)}, d, rule());
+  CHECK_FALSE(down.reaches_screen());
+  CHECK(down.why_not == "it comes down again before gear and propeller are cleaned up");
+}
+
+TEST_CASE("Accelerate-go made up for an aeroplane without v_1, by the closed form", "[aircraft][twin][reference]") {
+  aircraft::Aircraft a = slippery(false);
+  a.one_engine_out->v_1.reset();
+  a.speeds.v_r = a.one_engine_out->climb_speed;  // nothing to accelerate to
+  aircraft::EstimatedGo go = aircraft::estimated_accelerate_go({a, kilograms(5000)}, day(), rule());
+  REQUIRE(go.distance);
+  const double climbing = 50.0 / 900.0 * 60.0;  // s
+  CHECK(in_metres(*go.distance) == Approx(800.0 + (2.0 + climbing) * mps(110)).epsilon(1e-3));
+  CHECK(go.lost.si() == 0.0);
+  // The gear is down for 10 s from lift-off, the propeller turns for 10 s from the failure, 2 s before.
+  a.one_engine_out->lost_gear_down = feet_per_minute(300);
+  a.one_engine_out->lost_unfeathered = feet_per_minute(200);
+  a.one_engine_out->clean_up = seconds(10);
+  go = aircraft::estimated_accelerate_go({a, kilograms(5000)}, day(), rule());
+  REQUIRE(go.distance);
+  const double dirty = 50.0 / 400.0 * 60.0;  // 7.5 s: 9.5 s after the failure
+  CHECK(in_metres(*go.distance) == Approx(800.0 + (2.0 + dirty) * mps(110)).epsilon(1e-3));
+  CHECK(in_feet(go.lost) == Approx(300.0 / 60.0 * 2.5 + 200.0 / 60.0 * 0.5).margin(0.5));
+  a.one_engine_out->lost_gear_down = feet_per_minute(800);
+  go = aircraft::estimated_accelerate_go({a, kilograms(5000)}, day(), rule());
+  CHECK_FALSE(go.distance);
+  CHECK(go.why_not == "no climb with one engine out until gear and propeller are cleaned up");
+}
+
 TEST_CASE("A path that cannot be says why", "[aircraft][twin]") {
   aircraft::Aircraft a = slippery(true);
   const auto why = [&] {

@@ -1,5 +1,6 @@
 // The path with one engine out in a whole case.
 
+#include "backfield/aircraft/power.hpp"
 #include "backfield/decision/assess.hpp"
 #include "backfield/decision/bracket.hpp"
 #include "backfield/io/load.hpp"
@@ -7,6 +8,9 @@
 #include "src/decision/engine_out_path.hpp"
 
 #include <catch2/catch.hpp>
+
+#include <cmath>
+#include <utility>
 
 namespace {
 
@@ -85,6 +89,7 @@ TEST_CASE("A runway that falls takes what it falls by off the path", "[decision]
 TEST_CASE("After a turn downwind the profile is followed by what is flown through the air", "[decision][twin]") {
   // 3 m/s up at 60 m/s against 15 m/s: 1 in 15 over the ground; with the wind behind 3 m/s at 75 m/s, 1 in 25.
   decision::Case c = load("overweight-jet-wet");
+  c.policy.power_left.wind_counted = decision::WindCounted{1.0, 1.0};
   const earth::RunwayEnd& end = c.departure.end;
   c.weather.wind.from = end.track;
   c.weather.wind.mean = metres_per_second(15);
@@ -135,6 +140,112 @@ TEST_CASE("A policy without a weaker wind credits half of a headwind, and charge
   const Length tail = needed(knots(8), true, 1.0);
   CHECK(tail > still);
   CHECK(tail.si() == Approx(needed(knots(8), true, 1.5).si()));
+}
+
+TEST_CASE("Steady rates count the same shares of the wind, and a variable wind comes from behind", "[decision][twin]") {
+  decision::Case c = with_mast(load("light-twin-meadows"), metres(5000), feet(10));
+  c.options.clear();
+  c.policy.bracket.worlds.resize(1);
+  c.policy.bracket.worlds.front().profile = false;
+  c.policy.bracket.calm_directions.clear();
+  const auto over = [&](Speed wind, Angle from_track, double factor) {
+    decision::Case there = c;
+    there.weather.wind.from = c.departure.end.track.turned(from_track);
+    there.weather.wind.mean = wind;
+    there.policy.bracket.worlds.front().wind_factor = factor;
+    return out_of(there).obstacles.at(0).net;
+  };
+  const Length head = over(knots(16), degrees(0), 1.0);
+  CHECK(head.si() == Approx(over(knots(16), degrees(0), 0.5).si()));
+  CHECK(head > over(knots(8), degrees(0), 1.0));
+  const Length tail = over(knots(8), degrees(180), 1.0);
+  CHECK(tail.si() == Approx(over(knots(8), degrees(180), 1.5).si()));
+  // A policy that counts all of it has more height, with the wind ahead as with it behind.
+  c.policy.power_left.wind_counted = decision::WindCounted{1.0, 1.0};
+  CHECK(over(knots(16), degrees(0), 1.0) > head + feet(5));
+  CHECK(over(knots(8), degrees(180), 1.0) > tail + feet(5));
+  c.policy.power_left.wind_counted = decision::WindCounted{0.5, 1.5};
+  c.weather.wind.variable = true;
+  CHECK(over(knots(8), degrees(0), 1.0).si() == Approx(tail.si()));
+}
+
+TEST_CASE("A light twin's path knows that less is left higher up", "[decision][twin]") {
+  decision::Case c = load("light-twin-meadows");
+  c.options.clear();
+  c.weather.wind.mean = {};
+  c.policy.bracket.worlds.resize(1);
+  c.policy.bracket.calm_directions.clear();
+  const auto over = [&](double distance_m) {
+    return out_of(with_mast(c, metres(distance_m), feet(10))).obstacles.at(0);
+  };
+  const decision::OneEngineOut out = out_of(with_mast(c, metres(9000), feet(10)));
+  REQUIRE(out.ceiling);
+  const double begins = in_metres(out.path_begins);
+  // Up to the height that rates are judged in it is the straight line of the steady rate: calm, so gradient is slope.
+  CHECK(in_metres(over(9000.0).net) == Approx(in_metres(feet(50)) + (9000.0 - begins) * out.net).epsilon(1e-3));
+  // Far out it is what h' = rate(h) comes to, foot by foot, from below and within what a layer of 250 ft hides.
+  const aircraft::Performance performance(c.aircraft, c.mass);
+  const decision::World world = decision::bracket(c).front();
+  const Cas cas = performance.one_engine_out_climb_speed();
+  double height = feet(50).si();
+  double flown = begins;
+  constexpr double kStep_m = 5.0;
+  for (; flown < 40000.0; flown += kStep_m) {
+    const Length there = std::max(metres(height), c.policy.power_left.evaluated_at);
+    const auto conditions =
+        performance.conditions(world.environment.air.with(c.policy.model.density), c.elevation + earth::Height{there});
+    const double rate =
+        aircraft::excess_power(performance, conditions, {aircraft::PowerLeft::one_engine_out}, cas, {}).value.si();
+    height += rate / earth::to_tas(cas, conditions.sigma).value.si() * kStep_m;
+  }
+  const Length claimed = over(40000.0).gross;
+  CHECK(in_feet(claimed) <= in_feet(metres(height)) + 1.0);
+  CHECK(in_feet(claimed) >= in_feet(metres(height)) - 150.0);
+  CHECK(claimed < *out.ceiling);
+  // The steady rate would claim more than that.
+  CHECK(in_metres(feet(50)) + (40000.0 - begins) * out.gross > height + in_metres(feet(100)));
+}
+
+TEST_CASE("A turn of the departure is flown at the speed that the path has there", "[decision][twin]") {
+  // Radius V^2 / (g tan(bank)) (FAA-H-8083-3C, ch. 3, radius of a level turn), at 80 m/s although v_2 is 60.
+  decision::Case c = load("overweight-jet-wet");
+  c.weather.wind.mean = {};
+  c.policy.bracket.worlds.resize(1);
+  c.policy.bracket.calm_directions.clear();
+  const earth::TrueDirection track = c.departure.end.track;
+  c.departure.track.legs = {{earth::Height{feet(1000)}, track.turned(degrees(90)), degrees(15), true}};
+  const decision::FlownWorld world{decision::bracket(c).front(), {}, flight::Timeline({}, {{}, {}}, "")};
+  decision::EngineOutClimb climb;
+  climb.world = &world;
+  climb.begins = metres(1000);
+  climb.airspeed = metres_per_second(60);
+  climb.level = metres_per_second(3);
+  climb.turning = {metres_per_second(2)};
+  const auto knot = [](double d, double h_ft, double v) {
+    return aircraft::HeightProfile::Knot{metres(d), feet(h_ft), metres_per_second(v)};
+  };
+  climb.gross = climb.net = aircraft::HeightProfile{
+      {knot(1000, 50, 60), knot(3000, 400, 60), knot(5000, 400, 80), knot(15000, 1500, 80)}, 0.0};
+  const auto across = [&] {
+    const decision::EngineOutPath path(c, climb, true);
+    REQUIRE(path.flies_all_turns());
+    const earth::Position from = earth::offset(c.departure.end.pavement_start, track, c.departure.start);
+    const earth::Position& to = path.stretches().back().from;
+    const double t = track.angle().si();
+    return std::pair((to.east - from.east).si() * std::cos(t) - (to.north - from.north).si() * std::sin(t), path);
+  };
+  const auto radius = [](double v) { return v * v / (9.80665 * std::tan(degrees(15).si())); };
+  const auto fast = across();
+  CHECK(fast.first == Approx(radius(80)).epsilon(1e-3));
+  // Its cost in height is that of the same turn at v_2: 1 m/s for as long as that takes.
+  const double quarter_at_v_2 = 0.5 * kPi * radius(60) / 60.0;
+  CHECK(fast.second.stretches().back().turned_away.si() == Approx(1.0 * quarter_at_v_2).epsilon(1e-3));
+  // Below the level part it is v_2, in it something between.
+  c.departure.track.legs.front().from_height = earth::Height{feet(350)};
+  c.policy.power_left.straight_until = feet(350);
+  const double there = across().first;
+  CHECK(there > radius(60) * 1.1);
+  CHECK(there < radius(80) * 0.9);
 }
 
 TEST_CASE("Obstacles are judged along the net take-off path, its level part too", "[decision][twin]") {

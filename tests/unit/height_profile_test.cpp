@@ -2,6 +2,8 @@
 
 #include <catch2/catch.hpp>
 
+#include <cmath>
+
 using namespace backfield;
 
 TEST_CASE("Height along a profile: straight between knots, nothing before, its slope beyond", "[aircraft]") {
@@ -16,4 +18,16 @@ TEST_CASE("Height along a profile: straight between knots, nothing before, its s
   const aircraft::HeightProfile jump{{{metres(0), metres(0)}, {metres(100), metres(9)}, {metres(100), metres(5)}}, 0.0};
   CHECK(in_metres(jump.at(metres(100))) == Approx(5.0));
   CHECK(in_metres(jump.at(metres(99))) == Approx(8.91));
+}
+
+TEST_CASE("Speed along a profile: its square straight between knots, the end's speed beyond", "[aircraft]") {
+  const auto knot = [](double d, double v) {
+    return aircraft::HeightProfile::Knot{metres(d), metres(100), metres_per_second(v)};
+  };
+  const aircraft::HeightProfile profile{{knot(1000, 60), knot(3000, 80)}, 0.0};
+  CHECK(profile.tas_at(metres(500)).si() == Approx(60.0));
+  CHECK(profile.tas_at(metres(1000)).si() == Approx(60.0));
+  CHECK(profile.tas_at(metres(2000)).si() == Approx(std::sqrt(0.5 * (3600.0 + 6400.0))));
+  CHECK(profile.tas_at(metres(9000)).si() == Approx(80.0));
+  CHECK(aircraft::HeightProfile{}.tas_at(metres(1)).si() == 0.0);
 }

@@ -82,17 +82,64 @@ TEST_CASE("Nothing is said to be cleared that was not looked at", "[decision][tw
 TEST_CASE("Without an accelerate-go distance the time to clean up is taken off the path", "[decision][twin]") {
   decision::Case c = load("case.yaml");
   c.aircraft.one_engine_out->accelerate_go = {};
+  c.policy.power_left.take_off_path.reset();  // by which one would be made up
   const earth::RunwayEnd& end = c.departure.end;
   c.ground.obstacles = {{"mast", earth::offset(end.pavement_start, end.track, metres(6000)),
                          c.elevation + earth::Height{feet(100)}, metres(0)}};
   const auto with = *decision::assess(c).power_left.one_engine_out;
   REQUIRE(with.obstacles.size() == 1);
+  CHECK_FALSE(with.path_begins_at_go);
   const aircraft::OneEngineOut& file = *c.aircraft.one_engine_out;
   const Length lost = (file.lost_gear_down + file.lost_unfeathered) * file.clean_up;
   REQUIRE(lost > feet(20));
   c.aircraft.one_engine_out->clean_up = {};
   const auto at_once = *decision::assess(c).power_left.one_engine_out;
   CHECK(in_feet(at_once.obstacles.front().net - with.obstacles.front().net) == Approx(in_feet(lost)));
+}
+
+TEST_CASE("Without an accelerate-go distance one is made up and marked, or why not is said", "[decision][twin]") {
+  decision::Case c = load("case.yaml");
+  const auto by_the_file = *decision::assess(c).power_left.one_engine_out;
+  c.aircraft.one_engine_out->accelerate_go = {};
+  const auto none = *decision::assess(c).power_left.one_engine_out;
+  CHECK_FALSE(none.go);
+  CHECK(none.go_beyond.find("no climb with one engine out until gear and propeller are cleaned up") == 0);
+  CHECK_FALSE(none.path_begins_at_go);
+  c.aircraft.one_engine_out->lost_unfeathered = feet_per_minute(20);
+  c.aircraft.one_engine_out->lost_gear_down = feet_per_minute(20);
+  const auto made_up = *decision::assess(c).power_left.one_engine_out;
+  REQUIRE(made_up.go);
+  CHECK(made_up.go->estimated);
+  CHECK(made_up.go_estimated);
+  CHECK(made_up.path_begins_at_go);
+  CHECK(made_up.path_begins == made_up.go->needed);
+  CHECK(made_up.go_beyond.empty());
+  // Longer than the file's, whose formula has no speed to gain from v_r to v_yse: some 130 ft worth of it.
+  CAPTURE(in_metres(made_up.go->needed), in_metres(by_the_file.go->needed));
+  CHECK(made_up.go->needed > by_the_file.go->needed);
+  CHECK(made_up.go->needed < by_the_file.go->needed * 1.7);
+}
+
+TEST_CASE("What is left to clean up after the file's accelerate-go is taken off, declared or not", "[decision][twin]") {
+  decision::Case c = load("case.yaml");
+  const earth::RunwayEnd& end = c.departure.end;
+  c.ground.obstacles = {{"mast", earth::offset(end.pavement_start, end.track, metres(6000)),
+                         c.elevation + earth::Height{feet(100)}, metres(0)}};
+  const auto in_time = *decision::assess(c).power_left.one_engine_out;
+  aircraft::OneEngineOut& file = *c.aircraft.one_engine_out;
+  const Duration clean_up = seconds(60);
+  file.clean_up = clean_up;
+  const auto late = *decision::assess(c).power_left.one_engine_out;
+  const Length lost = in_time.obstacles.at(0).net - late.obstacles.at(0).net;
+  const Speed rate = file.lost_gear_down + file.lost_unfeathered;
+  // At the least what climb speed leaves of a minute on the way from rotation, at the most all of it.
+  CHECK(lost < rate * clean_up);
+  CHECK(lost > rate * (clean_up - in_time.path_begins / knots(60)));
+  // The file's figure serves where no TODA is declared, too.
+  c.departure.end.toda.reset();
+  const auto not_declared = *decision::assess(c).power_left.one_engine_out;
+  CHECK_FALSE(not_declared.go);
+  CHECK(not_declared.path_begins == late.path_begins);
 }
 
 TEST_CASE("A surface that the file has no factor for gives no distance to stop in", "[decision][twin]") {

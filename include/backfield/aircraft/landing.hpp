@@ -41,8 +41,10 @@ struct PoweredDistance {
 ///
 /// runway      headwind along the landing, at 10 m; slope uphill + in the direction of the landing
 /// charge      which share of the wind counts: w = credit x headwind, or charge x tailwind
+/// over_v_ref  calibrated airspeed carried over v_ref, as for gusts; >= 0
 /// slope       a downhill landing grows by the rule's share; uphill is not credited
-/// returns     the table's value times ((V - w)/V)^2 with V the true airspeed of v_ref at this mass. Squared
+/// returns     the table's value times ((V + a - w)/V)^2 with V the true airspeed of v_ref at this mass and a what is
+///             carried over it: its float, at the glide ratio with landing flap, is about as long as that. Squared
 /// throughout:
 ///             more than the air part needs, less than the roll, which begins slower; with a quarter of the distance in
 ///             the air and v_ref up to 1.15 x touchdown speed the sum is no less than physics asks in a tailwind.
@@ -52,6 +54,6 @@ struct PoweredDistance {
 /// source      constant deceleration from a fixed airspeed; slope share: AMC2 CAT.POL.A.430 gives 5 % per 1 % downhill
 Lookup<PoweredDistance> powered_landing_distance(const Performance& performance, const Conditions& conditions,
                                                  const RollSurface& runway, const LandingCharge& charge,
-                                                 const StopRule& rule);
+                                                 const StopRule& rule, Speed over_v_ref = {});
 
 }  // namespace backfield::aircraft

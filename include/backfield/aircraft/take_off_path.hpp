@@ -2,10 +2,10 @@
 // The take-off path of an aeroplane that states v_1 and v_2, an engine failing at v_1: the rest of the roll, the climb
 // to the screen at v_2, the second segment, the level acceleration, the final segment. Gross, and net below it.
 //
-// Up to the screen the file's accelerate-go distance serves where it covers the day. A file without one has the path
-// estimated from its roll, which gives the acceleration on all engines, less the share of the thrust that is lost, by
-// the two tables of the rate of climb: an estimate, and marked. The ground roll grows with wind, slope and
-// surface as the roll of the day does.
+// Up to the screen the file's accelerate-go distance serves where it covers the day; what is left of the time to clean
+// up after it is flown with gear and propeller as they are. A file without one has the path estimated from its roll,
+// which gives the acceleration on all engines, less the share of the thrust that is lost, by the two tables of the rate
+// of climb: an estimate, and marked. The ground roll grows with wind, slope and surface as the roll of the day does.
 //
 // source      14 CFR 25.111, 25.115 and 25.121: v_2 by 35 ft and kept to 400 ft, level acceleration no lower, the path
 //             ends at 1,500 ft; the net path is lower by the decrement of the gradient, and in the level acceleration
@@ -94,6 +94,20 @@ struct TakeOffPath {
   std::string why_not;              ///< why it ends before its end; empty: it does not
   [[nodiscard]] bool reaches_screen() const { return !gross.knots.empty(); }
 };
+
+/// Brake release to 50 ft, an engine failing at v_1 or, where the file has none, at v_r: where the file has no such
+/// figure. Made up as the path to the screen is.
+/// test        tests/reference/take_off_path_test.cpp
+struct EstimatedGo {
+  std::optional<Length> distance;  ///< none: see why_not
+  Length lost;                     ///< height that gear and propeller still cost after 50 ft
+  std::string why_not;             ///< which table does not cover the day, or that there is no climb until it is clean
+};
+EstimatedGo estimated_accelerate_go(const Performance& performance, const TakeOffPathDay& day, TakeOffPathRule rule);
+
+/// What is left of the time to clean up at the end of an accelerate-go distance, flown no faster than at climb speed
+/// from where the engine fails.
+Duration clean_up_left(const Performance& performance, const TakeOffPathDay& day, Length accelerate_go);
 
 /// Never better with less climb, more headwind lost, or another engine less; with a longer accelerate-go never shorter.
 ///

@@ -27,6 +27,13 @@ struct WayBackRule {
   Length committal{};            ///< above the runway: below it, on one engine, the landing is completed
 };
 
+/// Of the wind that is reported, in distances and paths with an engine out: never more headwind than the one share of
+/// it, never less tailwind than the other.
+struct WindCounted {
+  double headwind = 0.0;  ///< 0..1
+  double tailwind = 0.0;  ///< >= 1
+};
+
 /// The planning margins for power that is left.
 struct PowerLeftRule {
   Length evaluated_at{};          ///< above the aerodrome: the air that rates are judged in
@@ -34,10 +41,11 @@ struct PowerLeftRule {
   std::vector<Angle> banks;       ///< rising, the first one wings level
   Speed circuit_needs{};          ///< rate of climb, wings level, below which no circuit is flown on partial power
   Angle circuit_bank{};           ///< most bank in it
-  aircraft::NetDecrement net_decrement;  ///< gross less net gradient with one engine out
-  Angle one_engine_bank{};               ///< most bank on one engine
-  Length straight_until{};               ///< no turn on one engine below this height above the aerodrome
-  ObstacleRule obstacles;                ///< of the net path on one engine
+  aircraft::NetDecrement net_decrement;     ///< gross less net gradient with one engine out
+  Angle one_engine_bank{};                  ///< most bank on one engine
+  Length straight_until{};                  ///< no turn on one engine below this height above the aerodrome
+  ObstacleRule obstacles;                   ///< of the net path on one engine
+  std::optional<WindCounted> wind_counted;  ///< none: no case of an aeroplane with more than one engine is accepted
   std::optional<aircraft::TakeOffPathRule> take_off_path;  ///< none: no path from v_1 is computed, and said so
   std::optional<WayBackRule> way_back;  ///< none: no way back with the power left is flown, and said so
 };
@@ -189,8 +197,9 @@ struct OneEngineOut {
   std::optional<DistanceAgainst> stop, go;  ///< where the file has the distance and the runway states the other
   std::string stop_beyond, go_beyond;  ///< axis and end of the file's table where it ends before the day; else empty
   Length path_begins{};                ///< from brake release: where it is 50 ft high, or lift-off of an estimated path
-  bool path_begins_at_go = false;      ///< there by the file's distance; else by the take-off on all engines, or ...
+  bool path_begins_at_go = false;      ///< there by accelerate-go; else by the take-off on all engines, or ...
   bool path_estimated = false;         ///< ... at lift-off by an estimate of the take-off path
+  bool go_estimated = false;           ///< that accelerate-go is an estimate, as no file has the figure
   std::optional<EngineOutTakeOff> take_off;  ///< where the aircraft states v_1 and the policy a rule
   ObstacleRule obstacle_rule;                ///< by which they are judged
   bool obstacles_assessed = false;           ///< false: a turn of the departure is begun at a height never reached

@@ -73,7 +73,7 @@ struct PoweredLanding {
   aircraft::PoweredDistance distance;
   Speed headwind;  ///< at 10 m, tailwind negative; all of it
   Speed crosswind_from_right;
-  Speed threshold_ground_speed;    ///< at v_ref
+  Speed threshold_ground_speed;    ///< at v_ref and what is carried over it
   std::vector<LandingNeed> needs;  ///< in the order of the policy
   [[nodiscard]] const LandingNeed& deciding() const;
 };
@@ -81,6 +81,7 @@ struct PoweredLanding {
 struct PoweredReturn {
   std::string not_assessed = "not computed";  ///< why; empty: it is
   Mass mass;                                  ///< at the return
+  Speed over_v_ref;                           ///< carried for gusts, calibrated; none where the policy carries none
   std::vector<PoweredLanding> worlds;         ///< the plan first; empty when not assessed
   std::size_t worst = 0;                      ///< index of the world that needs most
   std::optional<LandingExit> exit;            ///< after the worst landing, by the deciding margin; none known
