@@ -102,8 +102,12 @@ void DenseFlight::step(Spot& p, const Controls& k, double dt) const {
   p.psi += mid.turn * dt;
 }
 
-void DenseFlight::straight(Spot& p, double seconds) const {
-  const Controls level = controls(0.0, rolls_ ? vbg_ : first_.cas, 0.0);
+void DenseFlight::before_turning(Spot& p, double seconds) const { ahead(p, seconds, rolls_ ? vbg_ : first_.cas); }
+
+void DenseFlight::straight(Spot& p, double seconds) const { ahead(p, seconds, vbg_); }
+
+void DenseFlight::ahead(Spot& p, double seconds, double cas) const {
+  const Controls level = controls(0.0, cas, 0.0);
   for (double left = seconds; left > 1e-9; left -= kStep_s) step(p, level, std::min(kStep_s, left));
 }
 

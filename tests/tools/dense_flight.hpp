@@ -48,7 +48,9 @@ class DenseFlight {
 
   /// From the failure to a steady glide: wings level (0), or into the first turn (-1 left, +1 right).
   [[nodiscard]] Spot enter(const flight::AirState& failure, int sense) const;
-  /// Wings level and straight on.
+  /// Wings level and straight on, before the first turn: where rolling is not flown at the speed of the turn already.
+  void before_turning(Spot& p, double seconds) const;
+  /// The same at best glide speed.
   void straight(Spot& p, double seconds) const;
   /// From wings level to wings level, by `change` >= 0.
   void turn(Spot& p, const Turn& turn, int sense, double change) const;
@@ -69,6 +71,7 @@ class DenseFlight {
   };
   [[nodiscard]] Controls controls(double bank, double cas, double cas_rate) const;
   [[nodiscard]] Motion motion(double h, double psi, const Controls& controls) const;
+  void ahead(Spot& p, double seconds, double cas) const;
   void step(Spot& p, const Controls& controls, double dt) const;
   void roll(Spot& p, const Turn& from, const Turn& to, int sense) const;
   [[nodiscard]] Turn part_of(const Turn& turn, double share) const;

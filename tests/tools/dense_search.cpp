@@ -248,7 +248,7 @@ std::array<DenseSide, 2> DenseSearch::search_with_delays(const flight::AirState&
   Spot p = flight_.enter(failure, 0);
   for (int i = 0; i <= kDelays; ++i) {
     for (int sense : {-1, 1}) scan(family(p, p.psi, sense, 0.0, 2.0 * kPi, false), sense, goal, best);
-    flight_.straight(p, kDelay_s);
+    flight_.before_turning(p, kDelay_s);
   }
   return best;
 }
