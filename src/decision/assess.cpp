@@ -257,7 +257,7 @@ Answer assess(const Case& c, unsigned threads) {
   choose_windows(c, scans, answer);
   add_ways_back(c, requests, scans.results, threads, answer);
   add_approach_flap(c, answer.power_left);
-  for (RunwayOption& o : answer.options) o.circuit = circuit_to(c, scans.worlds, o.end);
+  for (RunwayOption& o : answer.options) set_circuit(c, scans.worlds, o);
   void_circuits(c, answer);
   rank_options(c, answer);
   answer.return_with_power = return_with_power(c, answer.options);

@@ -1,11 +1,14 @@
 #include "circuit.hpp"
 
 #include "backfield/aircraft/performance.hpp"
-#include "backfield/flight/rendezvous.hpp"
+#include "backfield/decision/assess.hpp"
+#include "circuit_way.hpp"
+#include "vetoes.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <iterator>
+#include <utility>
 #include <vector>
 
 namespace backfield::decision {
@@ -13,6 +16,7 @@ namespace {
 
 constexpr Speed kLevel = metres_per_second(0.001);  // the rendezvous needs some sink; 10 minutes of it are 0.6 m
 constexpr Speed kSlowest = metres_per_second(5);    // over the ground on the final; in more wind no one lands
+constexpr Angle kAlike = radians(1e-6);             // turns so nearly as large are as large
 constexpr Duration kAsLong = seconds(1);            // times so near to one another are one time
 
 struct Way {
@@ -20,7 +24,15 @@ struct Way {
   flight::Side side;
 };
 
-std::optional<Way> way_back(const Case& c, const FlownWorld& w, const earth::RunwayEnd& end) {
+/// All ways back in one world, the quickest first.
+struct Ways {
+  flight::RendezvousSetup setup;
+  flight::AirPose from;
+  std::vector<flight::RendezvousResult> all;
+  Duration final;  ///< comes on top
+};
+
+std::optional<Ways> ways_back(const Case& c, const FlownWorld& w, const earth::RunwayEnd& end) {
   const CircuitRule& rule = *c.policy.circuit;
   const aircraft::Performance performance(c.aircraft, c.return_mass.value_or(c.mass));
   const auto when = w.timeline.when_at_height(rule.height);
@@ -40,29 +52,75 @@ std::optional<Way> way_back(const Case& c, const FlownWorld& w, const earth::Run
       {metres(out.east_m), metres(out.north_m)}, earth::TrueDirection(radians(out.heading_rad)), metres(out.height_m)};
   const flight::RendezvousGoal to{earth::offset(end.threshold(), end.track, -final), end.track,
                                   flight::RendezvousGoal::Along::track};
-  const std::vector<flight::RendezvousResult> ways = flight::Rendezvous(setup).all(from, to);
-  if (ways.empty()) return std::nullopt;
-  const auto to_the_left = [](const flight::RendezvousResult& r) {
-    const Angle turns[] = {r.first_turn, r.middle_turn, r.last_turn};
-    const Angle largest = *std::max_element(std::begin(turns), std::end(turns),
-                                            [](Angle a, Angle b) { return std::abs(a.si()) < std::abs(b.si()); });
-    return largest.si() < 0.0;
-  };
-  // The best, or one to the left that takes no longer to speak of: the usual side of a circuit.
-  const auto best = std::find_if(ways.begin(), ways.end(), [&](const flight::RendezvousResult& r) {
-    return r.time - ways.front().time < kAsLong && to_the_left(r);
-  });
-  const flight::RendezvousResult& way = best == ways.end() ? ways.front() : *best;
+  std::vector<flight::RendezvousResult> all = flight::Rendezvous(setup).all(from, to);
   const Speed headwind = earth::components(w.world.surface_wind(), end.track).headwind;
   const Speed ground = earth::to_tas(performance.v_ref(), air.sigma(end.elevation)).value - headwind;
-  if (ground < kSlowest) return std::nullopt;
-  return Way{way.time + final / ground, to_the_left(way) ? flight::Side::left : flight::Side::right};
+  if (all.empty() || ground < kSlowest) return std::nullopt;
+  return Ways{setup, from, std::move(all), final / ground};
+}
+
+flight::Side side_of(const flight::RendezvousResult& r) {
+  const Angle turns[] = {r.first_turn, r.middle_turn, r.last_turn};
+  const Angle largest = *std::max_element(std::begin(turns), std::end(turns), [](Angle a, Angle b) {
+    return std::abs(a.si()) < std::abs(b.si()) - kAlike.si();
+  });
+  return largest.si() < 0.0 ? flight::Side::left : flight::Side::right;
+}
+
+/// The best, or one to the left that takes no longer to speak of: the usual side of a circuit.
+Way best_of(const Ways& ways) {
+  const auto best = std::find_if(ways.all.begin(), ways.all.end(), [&](const flight::RendezvousResult& r) {
+    return r.time - ways.all.front().time < kAsLong && side_of(r) == flight::Side::left;
+  });
+  const flight::RendezvousResult& way = best == ways.all.end() ? ways.all.front() : *best;
+  return {way.time + ways.final, side_of(way)};
+}
+
+/// The slower of the two counts.
+void add(Circuit& circuit, Duration time, const std::string& world) {
+  if (!circuit.world.empty() && time <= circuit.to_touchdown) return;
+  circuit.to_touchdown = time;
+  circuit.world = world;
+}
+
+/// To one side the quickest way in each world that is clear of the ground; none where a world has none, and of the
+/// quickest there what it is not clear of.
+std::optional<Circuit> clear_to(flight::Side side, const Case& c, const std::vector<FlownWorld>& worlds,
+                                const std::vector<Ways>& ways, const earth::RunwayEnd& end,
+                                const flight::Hazards& hazards, std::optional<Veto>& veto) {
+  const Length elevation = (end.elevation - c.elevation).above_datum;
+  const flight::AtRunway runway{end.threshold(), end.track, end.pavement - end.displaced, elevation,
+                                alignment_height(c)};
+  const DownTo down{end.threshold(), elevation, c.policy.circuit->final_angle};
+  Circuit circuit;
+  circuit.side = side;
+  for (std::size_t w = 0; w < worlds.size(); ++w) {
+    const auto found = std::find_if(ways[w].all.begin(), ways[w].all.end(), [&](const flight::RendezvousResult& r) {
+      if (side_of(r) != side) return false;
+      const std::vector<flight::WayPoint> way = circuit_way(ways[w].setup, ways[w].from, r, down);
+      flight::Clearance clearance = hazards.along(way, &runway);
+      if (clearance.clear()) return true;
+      if (!veto) {
+        hazards.explain(way, clearance, &runway);
+        VetoGathering gathering(c.ground);
+        gathering.add(ways[w].from.height, clearance);
+        veto = gathering.all().front();
+      }
+      return false;
+    });
+    if (found == ways[w].all.end()) return std::nullopt;
+    add(circuit, found->time + ways[w].final, worlds[w].world.name);
+    if (w == 0) circuit.way = {*found, circuit_way(ways[w].setup, ways[w].from, *found, down)};
+  }
+  return circuit;
 }
 
 /// Room by the deciding margin in the world that needs most.
 Length room(const RunwayOption& o) { return o.powered.worlds[o.powered.worst].deciding().left(); }
 
 bool into_wind(const RunwayOption& o) { return o.powered.worlds.front().headwind.si() >= 0.0; }
+
+std::string name_of(const RunwayOption& o) { return o.end.aerodrome + " " + o.end.designator; }
 
 std::string passed(const RunwayOption& o) {
   std::string text;
@@ -80,10 +138,10 @@ std::string why_void(const std::vector<RunwayOption>& options) {
 ReturnChoice choose(Urgency urgency, const std::vector<RunwayOption>& options) {
   ReturnChoice choice;
   choice.urgency = urgency;
-  const auto suits = [&](const RunwayOption& o) {
-    return o.circuit && o.powered.fits() &&
-           (urgency == Urgency::at_once || (into_wind(o) && o.powered.within_wind_limits));
+  const auto would_suit = [&](const RunwayOption& o) {
+    return o.powered.fits() && (urgency == Urgency::at_once || (into_wind(o) && o.powered.within_wind_limits));
   };
+  const auto suits = [&](const RunwayOption& o) { return o.circuit && would_suit(o); };
   const auto better = [&](const RunwayOption& a, const RunwayOption& b) {
     return urgency == Urgency::unhurried ? room(a) > room(b) : a.circuit->to_touchdown < b.circuit->to_touchdown;
   };
@@ -96,26 +154,37 @@ ReturnChoice choose(Urgency urgency, const std::vector<RunwayOption>& options) {
   } else {
     choice.remark = urgency == Urgency::at_once ? "no runway end stated is long enough by the margin that decides"
                                                 : "no runway end is into wind, long enough and within the limits";
-    if (const std::string why = why_void(options); !why.empty()) choice.remark += "; " + why;
+    const auto lost = std::find_if(options.begin(), options.end(),
+                                   [&](const RunwayOption& o) { return !o.circuit_void.empty() && would_suit(o); });
+    if (lost != options.end()) choice.remark = name_of(*lost) + ": " + lost->circuit_void;
   }
   return choice;
 }
 
 }  // namespace
 
-std::optional<Circuit> circuit_to(const Case& c, const std::vector<FlownWorld>& worlds, const earth::RunwayEnd& end) {
-  if (!c.policy.circuit) return std::nullopt;
-  Circuit circuit;
+void set_circuit(const Case& c, const std::vector<FlownWorld>& worlds, RunwayOption& option) {
+  if (!c.policy.circuit) return;
+  std::vector<Ways> ways;
   for (const FlownWorld& w : worlds) {
-    const auto way = way_back(c, w, end);
-    if (!way) return std::nullopt;
-    if (circuit.world.empty()) circuit.side = way->side;
-    if (circuit.world.empty() || way->time > circuit.to_touchdown) {
-      circuit.to_touchdown = way->time;
-      circuit.world = w.world.name;
-    }
+    std::optional<Ways> these = ways_back(c, w, option.end);
+    if (!these) return;
+    ways.push_back(std::move(*these));
   }
-  return circuit;
+  if (c.ground.empty()) {
+    Circuit& circuit = option.circuit.emplace();
+    circuit.side = best_of(ways.front()).side;
+    for (std::size_t w = 0; w < worlds.size(); ++w) add(circuit, best_of(ways[w]).time, worlds[w].world.name);
+    return;
+  }
+  const flight::Hazards hazards(c.ground, c.policy.clearance, c.elevation);
+  std::optional<Veto> veto;
+  const auto clear = [&](flight::Side side) { return clear_to(side, c, worlds, ways, option.end, hazards, veto); };
+  const std::optional<Circuit> left = clear(flight::Side::left);
+  const std::optional<Circuit> right = clear(flight::Side::right);
+  const bool to_the_left = left && (!right || left->to_touchdown - right->to_touchdown < kAsLong);
+  option.circuit = to_the_left ? left : right;
+  if (!option.circuit && veto) option.circuit_void = way_back_in_words(*veto);
 }
 
 ReturnWithPower return_with_power(const Case& c, const std::vector<RunwayOption>& options) {

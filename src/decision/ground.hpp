@@ -3,9 +3,11 @@
 
 #include "backfield/aircraft/distances.hpp"
 #include "backfield/decision/answer.hpp"
+#include "backfield/flight/clearance.hpp"
 #include "backfield/flight/timeline.hpp"
 
 #include <optional>
+#include <string>
 #include <vector>
 
 namespace backfield::decision {
@@ -25,6 +27,13 @@ struct LandAheadTrace {
   std::optional<Interval<Length>> heights;
   std::optional<Length> upper_with_stopway;
   std::string not_assessed;
+  Limit lower = Limit::lift_off, upper = Limit::stop;  ///< of `heights`
+  /// A moment from which what is left is enough, and the way down to it is not clear of the ground.
+  struct NotClear {
+    Length height;  ///< of the failure
+    flight::Clearance clearance;
+  };
+  std::vector<NotClear> not_clear;
 };
 LandAheadTrace land_ahead(const Case& the_case, const aircraft::Performance& performance, const FlownWorld& flown);
 

@@ -1,6 +1,7 @@
 #include "backfield/decision/windows.hpp"
 #include "backfield/flight/glide_ahead.hpp"
 #include "ground.hpp"
+#include "vetoes.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -8,6 +9,7 @@
 namespace backfield::decision {
 namespace {
 
+constexpr double kNear_m = 50.0;            // margins below it are searched for holes between moments
 constexpr Length kNeverDown = metres(1e9);  // the runway falls as steeply as the glide
 
 /// Distance along the departure runway from its pavement start.
@@ -55,46 +57,74 @@ LandAheadTrace land_ahead(const Case& c, const aircraft::Performance& performanc
   // Heights are above where the aeroplane lifted off: downhill the runway has fallen from there on; that it has risen
   // uphill is not counted.
   const Length roll = flown.distances.roll;
-  const auto ahead = [&](const flight::AirState& s) {
+  struct Down {
+    Length distance, ground_below;
+  };
+  const auto ahead = [&](const flight::AirState& s) -> Down {
     const double fall = std::max(0.0, -end.slope);
     const Length level = glide.distance(s);
-    if (fall == 0.0) return level;
+    if (fall == 0.0) return {level, Length{}};
     // How far it falls depends on how far is glided: below the runway a glide is a straight line, so in closed form.
     const double growth = (glide.distance(s, metres(1)) - level).si() * fall;
-    if (growth >= 1.0) return kNeverDown;
+    if (growth >= 1.0) return {kNeverDown, Length{}};
     const Length flown_so_far = metres(s.ground_distance_m) - roll;
     const Length distance = (level + flown_so_far * growth) / (1.0 - growth);
-    return std::max(distance, glide.distance(s, (flown_so_far + distance) * fall));
+    const Length below = (flown_so_far + distance) * fall;
+    return {std::max(distance, glide.distance(s, below)), below};
   };
+  std::optional<flight::Hazards> hazards;
+  if (!c.ground.empty()) hazards.emplace(c.ground, c.policy.clearance, c.elevation);
+  const flight::AtRunway runway = below_the_climb(c);
   const auto upper_edge = [&](Length last_metre) {
     const Judge judge = [&](Duration t) {
       const flight::AirState s = flown.timeline.at(t);
       // Once the departure turns, the runway is no longer ahead.
       if (s.height_m > first_turn.si()) return Verdict{false, -1e9, Limit::reach};
-      const double left = last_metre.si() - along_runway(end, s) - ahead(s).si() - on_ground.si();
-      return Verdict{left >= 0.0, left, Limit::stop};
+      const Down down = ahead(s);
+      const double left = last_metre.si() - along_runway(end, s) - down.distance.si() - on_ground.si();
+      if (left < 0.0 || !hazards) return Verdict{left >= 0.0, left, Limit::stop};
+      const std::vector<flight::WayPoint> way = glide.way(s, down.ground_below);
+      flight::Clearance clearance = hazards->along(way, &runway);
+      const double margin = clearance.margin.si();
+      if (clearance.clear()) return Verdict{true, margin < kNear_m ? std::min(left, margin) : left, Limit::stop};
+      hazards->explain(way, clearance, &runway);
+      trace.not_clear.push_back({metres(s.height_m), clearance});
+      return Verdict{false, margin, Limit::clearance};
     };
     const std::vector<Duration> times = moments(flown.timeline);
     std::vector<Verdict> verdicts;
     verdicts.reserve(times.size());
     for (const Duration t : times) verdicts.push_back(judge(t));
-    return windows(flown.timeline, times, verdicts, judge, 50.0);
+    return windows(flown.timeline, times, verdicts, judge, kNear_m);
   };
   const auto heights = [&](const std::vector<Span>& spans) -> std::optional<Interval<Length>> {
     if (spans.empty()) return std::nullopt;
-    // Pieces would come from a runway that is enough, then not, then again: only the first is flown by.
+    // Of pieces (an obstacle that the glide would pass too near to lies between) only the first is flown by.
     return Interval<Length>{metres(flown.timeline.at(spans.front().times.low).height_m),
                             metres(flown.timeline.at(spans.front().times.high).height_m)};
   };
-  trace.heights = heights(upper_edge(*limit));
+  const std::vector<Span> spans = upper_edge(*limit);
+  trace.heights = heights(spans);
+  if (trace.heights) {
+    trace.lower = spans.front().lower;
+    trace.upper = spans.front().upper;
+  }
   if (end.asda && end.tora && *end.asda > *end.tora) {
+    const std::vector<LandAheadTrace::NotClear> without = trace.not_clear;
     if (const auto with = heights(upper_edge(*limit + (*end.asda - *end.tora)))) trace.upper_with_stopway = with->high;
+    trace.not_clear = without;
   }
   return trace;
 }
 
 LandAhead combine(const Case& c, const std::vector<FlownWorld>& worlds, const std::vector<LandAheadTrace>& traces) {
   LandAhead answer;
+  VetoGathering gathering(c.ground);
+  for (const LandAheadTrace& t : traces) {
+    for (const LandAheadTrace::NotClear& moment : t.not_clear) gathering.add(moment.height, moment.clearance);
+  }
+  answer.vetoes = gathering.all();
+  Limit lower = Limit::stop;
   std::optional<Interval<Length>> common = Interval<Length>{metres(0), metres(1e9)};
   for (std::size_t i = 0; i < worlds.size(); ++i) {
     const LandAheadTrace& t = traces[i];
@@ -107,7 +137,11 @@ LandAhead combine(const Case& c, const std::vector<FlownWorld>& worlds, const st
       answer.upper_with_stopway = std::min(answer.upper_with_stopway.value_or(metres(1e9)), *t.upper_with_stopway);
     }
     if (!common) continue;
-    if (t.heights && t.heights->high < common->high) answer.upper_world = worlds[i].world.name;
+    if (t.heights && t.heights->high < common->high) {
+      answer.upper_world = worlds[i].world.name;
+      answer.upper = t.upper == Limit::clearance ? Limit::clearance : Limit::stop;
+    }
+    if (t.heights && t.heights->low > common->low && t.lower == Limit::clearance) lower = Limit::clearance;
     if (!t.heights) answer.upper_world = worlds[i].world.name;
     common = t.heights ? intersect(*common, *t.heights) : std::nullopt;
   }
@@ -116,7 +150,7 @@ LandAhead combine(const Case& c, const std::vector<FlownWorld>& worlds, const st
   answer.heights = common;
   answer.times = {plan.when_at_height(common->low).value_or(plan.begin()),
                   plan.when_at_height(common->high).value_or(plan.end())};
-  answer.lower = common->low.si() > 0.5 ? Limit::stop : Limit::lift_off;
+  answer.lower = common->low.si() > 0.5 ? lower : Limit::lift_off;
   const bool turns = !c.departure.track.legs.empty();
   if (turns && common->high >= c.departure.track.legs.front().from_height.above_datum - feet(2)) {
     answer.upper = Limit::reach;

@@ -72,40 +72,64 @@ flight::AtRunway below_the_climb(const Case& c) {
   return {end.pavement_start, end.track, end.pavement, Length{}, kClimbsClear};
 }
 
+void VetoGathering::add(Length height, const flight::Clearance& clearance) {
+  const auto [found, is_new] = by_thing_.try_emplace(clearance.hazard);
+  Veto& veto = found->second;
+  if (is_new) {
+    veto.what = flight::name_of(*ground_, clearance.hazard);
+    veto.heights = {height, height};
+    if (clearance.below) veto.below = Length{};
+  }
+  veto.heights.low = std::min(veto.heights.low, height);
+  veto.heights.high = std::max(veto.heights.high, height);
+  if (is_new || (clearance.below && *clearance.below > *veto.below)) veto.place = place_of(clearance);
+  if (clearance.below) veto.below = std::max(*veto.below, *clearance.below);
+  veto.within = std::max(veto.within, clearance.within);
+}
+
+std::vector<Veto> VetoGathering::all() const {
+  std::vector<Veto> all;
+  all.reserve(by_thing_.size());
+  for (const auto& [thing, veto] : by_thing_) all.push_back(veto);
+  return all;
+}
+
 std::vector<Veto> vetoes_of(const Case& c, const Scans& scans, std::size_t option, std::size_t side) {
-  std::map<flight::Hazard, Veto> by_thing;
+  VetoGathering gathering(c.ground);
   for (std::size_t w = 0; w < scans.worlds.size(); ++w) {
     for (std::size_t b = 0; b < scans.banks.size(); ++b) {
       const ScanResult& scan = scans.at(w, b);
       const auto& clearances = scan.options[option].sides[side].not_clear;
       for (std::size_t i = 0; i < clearances.size(); ++i) {
-        if (!clearances[i]) continue;
-        const flight::Clearance& clearance = *clearances[i];
-        const auto [found, is_new] = by_thing.try_emplace(clearance.hazard);
-        Veto& veto = found->second;
-        if (is_new) {
-          veto.what = flight::name_of(c.ground, clearance.hazard);
-          veto.heights = {scan.heights[i], scan.heights[i]};
-          if (clearance.below) veto.below = Length{};
-        }
-        veto.heights.low = std::min(veto.heights.low, scan.heights[i]);
-        veto.heights.high = std::max(veto.heights.high, scan.heights[i]);
-        if (is_new || (clearance.below && *clearance.below > *veto.below)) veto.place = place_of(clearance);
-        if (clearance.below) veto.below = std::max(*veto.below, *clearance.below);
-        veto.within = std::max(veto.within, clearance.within);
+        if (clearances[i]) gathering.add(scan.heights[i], *clearances[i]);
       }
     }
   }
-  std::vector<Veto> all;
-  all.reserve(by_thing.size());
-  for (const auto& [thing, veto] : by_thing) all.push_back(veto);
-  return all;
+  return gathering.all();
 }
 
-std::string in_words(const Veto& veto) {
-  return "would be reached from failures at " + in_words_ft(veto.heights.low) + " to " +
-         in_words_ft(veto.heights.high) + ", but no path found there is clear of " + veto.what +
-         (veto.place && !veto.below ? ": " : ": up to ") + by_how_much(veto.below, veto.within, veto.place);
+namespace {
+
+std::string not_clear_of(const Veto& veto) {
+  return " clear of " + veto.what + (veto.place && !veto.below ? ": " : ": up to ") +
+         by_how_much(veto.below, veto.within, veto.place);
+}
+
+std::string in_words(const std::string& verb, const Veto& veto, const std::string& but) {
+  return verb + " from failures at " + in_words_ft(veto.heights.low) + " to " + in_words_ft(veto.heights.high) + ", " +
+         but + not_clear_of(veto);
+}
+
+}  // namespace
+
+std::string in_words(const Veto& veto) { return in_words("would be reached", veto, "but no path found there is"); }
+
+std::string runway_ahead_in_words(const Veto& veto) {
+  return in_words("would be long enough", veto, "but the way down to it is not");
+}
+
+std::string way_back_in_words(const Veto& veto) {
+  return "no way found at " + in_words_ft(veto.heights.low) + " is" + not_clear_of(veto);
 }
 
 /// One warning for each thing that the climb is not clear of in any world, of the world that is the farthest from it.
@@ -136,8 +160,9 @@ void add_climb(const Case& c, const std::vector<FlownWorld>& worlds, Answer& ans
 void add_ground(const Case& c, const Scans& scans, Answer& answer) {
   if (c.ground.empty()) return;
   const std::string unchecked =
-      c.ground_ahead.file.empty() ? "the runway ahead and the ground ahead are not"
-                                  : "and so are the glides to the areas ahead that are stated; the runway ahead is not";
+      c.ground_ahead.file.empty()
+          ? "the ground ahead is not"
+          : "and so are the glides to the areas ahead that are stated; other ground ahead is not";
   for (const RunwayOption& o : answer.options) {
     for (const SideAnswer& side : o.sides) {
       for (const Veto& veto : side.vetoes) {
@@ -146,19 +171,24 @@ void add_ground(const Case& c, const Scans& scans, Answer& answer) {
       }
     }
   }
+  for (const Veto& veto : answer.land_ahead.vetoes) {
+    answer.warnings.push_back("runway " + c.departure.end.designator + " ahead " + runway_ahead_in_words(veto) +
+                              ". Not briefed there.");
+  }
   add_climb(c, scans.worlds, answer);
   if (c.terrain == TerrainBasis::posts) {
-    answer.assumptions.push_back(
-        "terrain: " + c.terrain_source +
-        "; straight between posts, and what is higher there is not known; paths to a runway and the climb are checked "
-        "against it, " +
-        unchecked + "; a place without data counts as not clear");
+    answer.assumptions.push_back("terrain: " + c.terrain_source +
+                                 "; straight between posts, and what is higher there is not known; the climb, the "
+                                 "runway ahead and the ways to a runway "
+                                 "are checked against it, " +
+                                 unchecked + "; a place without data counts as not clear");
   }
   if (c.ground.obstacles.empty() && c.ground.areas.empty()) return;
-  answer.assumptions.push_back("obstacles and areas to avoid: " + std::to_string(c.ground.obstacles.size()) + " and " +
-                               std::to_string(c.ground.areas.size()) + " stated, nothing else is on " +
-                               (c.terrain == TerrainBasis::posts ? "the" : "flat") +
-                               " ground; paths to a runway and the climb are checked against them, " + unchecked);
+  answer.assumptions.push_back(
+      "obstacles and areas to avoid: " + std::to_string(c.ground.obstacles.size()) + " and " +
+      std::to_string(c.ground.areas.size()) + " stated, nothing else is on " +
+      (c.terrain == TerrainBasis::posts ? "the" : "flat") +
+      " ground; the climb, the runway ahead and the ways to a runway are checked against them, " + unchecked);
 }
 
 }  // namespace backfield::decision

@@ -227,10 +227,16 @@ Lines stop_and_ahead(const Brief& brief) {
   if (a.roll_out.stop_fits_to_lift_off) stop = "fits all the way to lift-off.";
   lines.push_back("  1  STOP: close the throttle, brake; " + stop);
   std::string ahead = "RUNWAY AHEAD: none is left once airborne.";
+  if (!a.land_ahead.vetoes.empty()) {
+    ahead =
+        "RUNWAY AHEAD: none briefed, the way down is not clear of " + ascii(a.land_ahead.vetoes.front().what, 30) + ".";
+  }
   if (a.land_ahead.heights) {
     const decision::Gate* gate = end_of_runway_ahead(a);
     ahead = "RUNWAY AHEAD: land on it; ";
-    if (gate != nullptr) ahead += "up to " + ft(gate->reading) + " on the altimeter; ";
+    // Not from lift-off on where something beside the runway is in the way.
+    const bool later = a.land_ahead.lower == decision::Limit::clearance;
+    if (gate != nullptr && !later) ahead += "up to " + ft(gate->reading) + " on the altimeter; ";
     ahead += heights(*a.land_ahead.heights, a.land_ahead.upper == decision::Limit::scan_end) + ".";
     if (a.land_ahead.upper_with_stopway) {
       ahead += " With the stopway " + ft(*a.land_ahead.upper_with_stopway, Rounding::down) + " above aerodrome.";
@@ -284,8 +290,7 @@ Lines windows(const Brief& brief, bool turnbacks) {
 
 /// Glides to areas that the case states are checked, others ahead are not.
 std::string not_checked(const Brief& brief) {
-  return brief.the_case.ground_ahead.file.empty() ? "The runway ahead and the ground ahead are not checked."
-                                                  : "The runway ahead is not checked.";
+  return brief.the_case.ground_ahead.file.empty() ? " The ground ahead is not checked." : "";
 }
 
 /// What the briefed turns must go around or over; nothing to say of empty ground.
@@ -300,7 +305,7 @@ Lines keep_clear(const Brief& brief) {
   if (count > kNamed) text += " and " + number(static_cast<double>(count - kNamed)) + " more";
   return wrapped(text +
                      ": a window counts where one path at least is clear of them; any other turn from the same "
-                     "height may not be. " +
+                     "height may not be." +
                      not_checked(brief),
                  kWidth);
 }
@@ -310,7 +315,7 @@ Lines terrain(const Brief& brief) {
   const decision::Case& c = brief.the_case;
   if (c.terrain != decision::TerrainBasis::posts) return {};
   return wrapped("TERRAIN: a window counts where one path at least is " + ft(c.policy.clearance.over_terrain) +
-                     " over it, less near the runway; any other turn may not be. Trees and masts are not in it. " +
+                     " over it, less near the runway; any other turn may not be. Trees and masts are not in it." +
                      not_checked(brief),
                  kWidth);
 }

@@ -267,6 +267,7 @@ Json land_ahead(const decision::LandAhead& ahead) {
   result["upper_with_stopway_ft"] = or_null(ahead.upper_with_stopway, ft);
   result["not_assessed"] = text_or_null(ahead.not_assessed);
   result["by_world"] = std::move(by_world);
+  if (!ahead.vetoes.empty()) result["vetoes"] = list(ahead.vetoes, veto);
   return result;
 }
 

@@ -3,7 +3,14 @@
 namespace backfield::report::as_json {
 
 Json circuit(const decision::Circuit& c) {
-  return {{"side", flight::name_of(c.side)}, {"to_touchdown_s", s(c.to_touchdown)}, {"slowest_world", c.world}};
+  Json result = {{"side", flight::name_of(c.side)}, {"to_touchdown_s", s(c.to_touchdown)}, {"slowest_world", c.world}};
+  if (!c.way) return result;
+  const flight::RendezvousResult& turns = c.way->turns;
+  result["way"] = {{"first_turn_deg", tenth(in_degrees(turns.first_turn))},
+                   {"middle_turn_deg", tenth(in_degrees(turns.middle_turn))},
+                   {"straight_s", s(turns.straight)},
+                   {"last_turn_deg", tenth(in_degrees(turns.last_turn))}};
+  return result;
 }
 
 Json return_with_power(const decision::Answer& a) {

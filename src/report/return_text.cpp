@@ -10,6 +10,7 @@ namespace backfield::report {
 namespace {
 
 constexpr std::size_t kWidth = kPageColumns;
+constexpr Angle kTurnToSay = degrees(15);  // less is a correction of the heading
 
 /// Rough, and never less than it is: "about 4 min", up to the next half minute.
 std::string about(Duration time) {
@@ -29,8 +30,39 @@ const char* trouble(decision::Urgency urgency) {
   return "";
 }
 
+/// e.g. "left 129 deg"
+std::string one_turn(Angle angle) {
+  return (angle.si() < 0.0 ? "left " : "right ") + deg(angle.si() < 0.0 ? -angle : angle);
+}
+
+/// e.g. "left", or "straight on 98 s, then left" where only a way that turns late is known to be clear of the ground
+std::string turned(const decision::Circuit& c) {
+  const std::string side = flight::name_of(c.side);
+  if (!c.way) return side;
+  const flight::RendezvousResult& turns = c.way->turns;
+  const bool late = 2.0 * std::abs(turns.first_turn.si()) < std::abs(turns.last_turn.si());
+  if (!late || turns.straight.si() < 5.0) return side;
+  const bool at_first = std::abs(turns.first_turn.si()) > kTurnToSay.si();
+  return (at_first ? one_turn(turns.first_turn) + ", " : "") + "straight on " + s(turns.straight) + ", then " + side;
+}
+
 std::string destination(const decision::RunwayOption& o) {
-  return name_of(o.end) + ", " + flight::name_of(o.circuit->side) + ", " + about(o.circuit->to_touchdown);
+  return name_of(o.end) + ", " + turned(*o.circuit) + ", " + about(o.circuit->to_touchdown);
+}
+
+/// e.g. "; in the plan right 8 deg, straight 98 s, left 184 deg"
+std::string way(const decision::Circuit& c) {
+  if (!c.way) return {};
+  Lines parts;
+  const auto turn = [&](Angle angle) {
+    if (std::abs(in_degrees(angle)) >= 0.5) parts.push_back(one_turn(angle));
+  };
+  const flight::RendezvousResult& turns = c.way->turns;
+  turn(turns.first_turn);
+  turn(turns.middle_turn);
+  if (turns.straight.si() >= 0.5) parts.push_back("straight on " + s(turns.straight));
+  turn(turns.last_turn);
+  return "; in the plan " + joined(parts, ", ");
 }
 
 std::string choice(const Brief& brief, const decision::ReturnChoice& c, bool in_full) {
@@ -46,7 +78,7 @@ std::string choice(const Brief& brief, const decision::ReturnChoice& c, bool in_
 Lines return_on_page(const Brief& brief) {
   const decision::ReturnWithPower& back = brief.answer.return_with_power;
   if (!back.not_assessed.empty()) {
-    return wrapped("BACK WITH POWER: not assessed, " + ascii(back.not_assessed, 100) + ".", kWidth);
+    return wrapped("BACK WITH POWER: not assessed, " + ascii(back.not_assessed, 200) + ".", kWidth);
   }
   Lines each;
   for (const decision::ReturnChoice& c : back.choices) each.push_back(choice(brief, c, false));
@@ -66,7 +98,8 @@ Lines return_in_full(const Brief& brief) {
   }
   for (const decision::RunwayOption& o : brief.answer.options) {
     if (!o.circuit) continue;
-    append(lines, wrapped(destination(o) + ", slowest in world " + ascii(o.circuit->world, 30) + ".", kWidth, "  to "));
+    append(lines, wrapped(destination(o) + ", slowest in world " + ascii(o.circuit->world, 30) + way(*o.circuit) + ".",
+                          kWidth, "  to "));
   }
   if (back.overweight.si() > 0.0) {
     const std::string over = number(in_kilograms(back.overweight), 0, Rounding::up) + " kg";
@@ -81,7 +114,10 @@ Lines return_in_full(const Brief& brief) {
   }
   append(lines,
          wrapped("Rough: a level way by turns and a straight in the wind there, then a final; checklists, traffic "
-                 "and instructions come on top.",
+                 "and instructions come on top." +
+                     std::string(brief.the_case.ground.empty()
+                                     ? ""
+                                     : " Clear of what is stated on the ground are these ways; others may not be."),
                  kWidth, "  "));
   return lines;
 }

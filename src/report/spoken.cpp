@@ -75,7 +75,13 @@ std::string take_off(const Brief& brief) {
 
 std::string runway_ahead(const Brief& brief) {
   if (!brief.answer.land_ahead.not_assessed.empty()) return "Runway left ahead: not assessed.";
+  if (!brief.answer.land_ahead.heights && !brief.answer.land_ahead.vetoes.empty()) {
+    return "Runway left ahead: the way down is not clear; not briefed.";
+  }
   if (!brief.answer.land_ahead.heights) return "Once airborne, no runway is left ahead.";
+  if (brief.answer.land_ahead.lower == decision::Limit::clearance) {
+    return "Runway left ahead: only between heights on the page.";
+  }
   const decision::Gate* gate = end_of_runway_ahead(brief.answer);
   if (gate == nullptr) return "While runway is left ahead: land on it.";
   return "Up to " + ft(gate->reading) + " on the altimeter: land on the runway ahead.";

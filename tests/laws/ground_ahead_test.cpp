@@ -6,11 +6,13 @@
 #include "tests/tools/case_flights.hpp"
 #include "tests/tools/case_transforms.hpp"
 #include "tests/tools/distance_to_ring.hpp"
+#include "tests/tools/terrain_maker.hpp"
 
 #include <catch2/catch.hpp>
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
 
 using namespace backfield;
 using namespace backfield::test;
@@ -28,8 +30,9 @@ std::vector<earth::Position> corners(const Ring& ring) {
 /// Whether some straight glide of the sector, a degree apart, has the room it needs on one area; every 5 m is asked.
 class Sampler {
  public:
-  Sampler(const decision::Case& c, const CaseFlights::Flight& flight)
-      : case_(c), flight_(flight), performance_(c.aircraft, c.mass) {
+  /// posts       of the terrain of the case; none: it has none
+  Sampler(const decision::Case& c, const CaseFlights::Flight& flight, const earth::ElevationPosts* posts = nullptr)
+      : case_(c), flight_(flight), performance_(c.aircraft, c.mass), posts_(posts) {
     for (int i = -60; i <= 60; ++i) tracks_.push_back(c.departure.end.track.turned(degrees(i)));
     for (const earth::AvoidArea& a : c.ground.areas) avoid_.push_back(a.ring);
     Length lowest{};
@@ -86,8 +89,18 @@ class Sampler {
                              case_.policy.clearance.over_areas->si();
         if (h < floor && distance_to(area.ring, p.east.si(), p.north.si()) < 0.0) return false;
       }
+      if (posts_ != nullptr && x < to - case_.policy.clearance.around_runway.si() && h < over_terrain(p, h, ground)) {
+        return false;
+      }
     }
     return true;
+  }
+  /// Least height there by the policy: half of what the glide is higher than aligned, and its margin at most.
+  [[nodiscard]] double over_terrain(earth::Position p, double h, Length ground) const {
+    const double rises =
+        sampled_m(*posts_, place_of(case_.origin, p.east.si(), p.north.si())) - case_.elevation.above_sea_level.si();
+    const double higher = h - ground.si() - decision::alignment_height(case_).si();
+    return rises + std::clamp(0.5 * higher, 0.0, case_.policy.clearance.over_terrain.si());
   }
   [[nodiscard]] bool lands(const flight::GlideReach::Failure& /*failure*/, const flight::GlideRay& ray,
                            const flight::GlideReach::Distances& glide, const earth::LandableArea& area) const {
@@ -110,12 +123,11 @@ class Sampler {
   std::vector<earth::TrueDirection> tracks_;
   std::vector<std::vector<earth::Position>> avoid_;
   std::optional<flight::GlideReach> reach_;
+  const earth::ElevationPosts* posts_;
 };
 
-}  // namespace
-
-TEST_CASE("No area is said to be reached that dense sampling denies, in any world", "[decision][law]") {
-  const decision::Case c = load_case(kCase);
+/// Every area that is said to be reached is asked of the sampler in every world, at several heights.
+int ask(const decision::Case& c, const earth::ElevationPosts* posts = nullptr) {
   const decision::Answer answer = decision::assess(c, 2);
   REQUIRE(answer.ground_ahead);
   const CaseFlights flights(c);
@@ -124,7 +136,7 @@ TEST_CASE("No area is said to be reached that dense sampling denies, in any worl
     const decision::ReachedArea& area = answer.ground_ahead->areas[i];
     for (const Interval<Length>& heights : area.heights) {
       for (const CaseFlights::Flight& flight : flights.flights()) {
-        const Sampler sampler(c, flight);
+        const Sampler sampler(c, flight, posts);
         for (int k = 1; k < 8; ++k) {
           const Length height = heights.low + heights.width() * (k / 8.0);
           CAPTURE(area.name, flight.world.name, in_feet(height));
@@ -134,7 +146,13 @@ TEST_CASE("No area is said to be reached that dense sampling denies, in any worl
       }
     }
   }
-  CHECK(asked > 50);
+  return asked;
+}
+
+}  // namespace
+
+TEST_CASE("No area is said to be reached that dense sampling denies, in any world", "[decision][law]") {
+  CHECK(ask(load_case(kCase)) > 50);
 }
 
 TEST_CASE("Areas ahead turn and mirror with everything else", "[decision][law]") {
@@ -208,4 +226,75 @@ TEST_CASE("Ground ahead never shortens a gap; where the policy prefers it, a tur
   CHECK(with.briefed.front().window.heights.low > without.briefed.front().window.heights.low);
   CHECK(with.briefed.front().window.lower == decision::Limit::preference);
   CHECK(with.briefed.front().window.heights.low <= c.policy.gates.prefer_runway_above);
+}
+
+namespace {
+
+/// The second field lies 3 km farther out than in the file, level with everything else; no runway is asked for.
+decision::Case with_a_far_field() {
+  decision::Case c = load_case(kCase);
+  c.options.clear();
+  c.policy.bracket.worlds.resize(2);  // the plan and a light wind: more would leave of the far field a few feet
+  for (earth::LandableArea& area : c.ground_ahead.areas) area.elevation = c.elevation;
+  for (PlanePoint& p : c.ground_ahead.areas[1].outline.outline) p.x += 3000.0;
+  return c;
+}
+
+/// Level ground with a ridge from south to north 5.3 km east of the aerodrome, before the far field begins at 5.9 km.
+earth::ElevationPosts ridge_of(const decision::Case& c, double high_m) {
+  const double lon = in_degrees(c.origin.longitude);
+  const double lat = in_degrees(c.origin.latitude);
+  const double at = lon + 5300.0 / 111'320.0;
+  const double half_width = 200.0 / 111'320.0;
+  return posts_of(lat - 0.12, lon - 0.06, 0.0008, 301, 301, [&](double, double here) {
+    const double off = (here - at) / half_width;
+    return c.elevation.above_sea_level.si() + high_m * std::exp(-off * off);
+  });
+}
+
+decision::Case over(decision::Case c, const earth::ElevationPosts& posts) {
+  c.terrain = decision::TerrainBasis::posts;
+  c.terrain_source = "made up";
+  c.ground.terrain = std::make_shared<earth::Terrain>(c.origin, std::vector<earth::ElevationPosts>{posts});
+  return c;
+}
+
+double reached_ft(const std::vector<Interval<Length>>& heights) {
+  double sum = 0.0;
+  for (const auto& part : heights) sum += in_feet(part.width());
+  return sum;
+}
+
+}  // namespace
+
+TEST_CASE("A ridge hides the field behind it and nothing before it, and no hidden field is said to be reached",
+          "[decision][law]") {
+  const decision::Case bare = with_a_far_field();
+  const auto without = *decision::assess(bare, 2).ground_ahead;
+  const double far = reached_ft(without.areas[1].heights);
+  REQUIRE(far > 100.0);
+  REQUIRE(reached_ft(without.areas[0].heights) > 100.0);
+
+  double before = far;
+  for (const double high : {0.0, 60.0, 120.0, 400.0}) {
+    CAPTURE(high);
+    const earth::ElevationPosts posts = ridge_of(bare, high);
+    const decision::Case c = over(bare, posts);
+    const auto answer = *decision::assess(c, 2).ground_ahead;
+    // What lies before the ridge is as it was.
+    REQUIRE(answer.areas[0].heights.size() == without.areas[0].heights.size());
+    for (std::size_t k = 0; k < without.areas[0].heights.size(); ++k) {
+      CHECK(in_feet(answer.areas[0].heights[k].low) == Approx(in_feet(without.areas[0].heights[k].low)).margin(1.0));
+      CHECK(in_feet(answer.areas[0].heights[k].high) == Approx(in_feet(without.areas[0].heights[k].high)).margin(1.0));
+    }
+    const double left = reached_ft(answer.areas[1].heights);
+    // Level ground takes nothing away, a higher ridge never gives anything back.
+    if (high == 0.0) CHECK(left == Approx(far).margin(1.0));
+    CHECK(left <= before + 1.0);
+    // A glide at 1 in 8 or 9 that passes 400 m of ridge meets the ground more than 3 km behind it; the field ends 2.8
+    // km behind it.
+    if (high == 400.0) CHECK(answer.areas[1].heights.empty());
+    before = left;
+    ask(c, &posts);
+  }
 }

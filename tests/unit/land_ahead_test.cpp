@@ -1,4 +1,4 @@
-// Landing straight ahead on a runway that falls.
+// Landing straight ahead: on a runway that falls, and past what stands beside the way down.
 
 #include "backfield/aircraft/performance.hpp"
 #include "backfield/decision/assess.hpp"
@@ -8,16 +8,20 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <cmath>
 
 using namespace backfield;
 
 namespace {
 
+/// No runway to come back to is asked for: of that nothing is said here.
 decision::Case demo() {
   const auto loaded = io::load_case(BACKFIELD_SOURCE_DIR "/cases/demo/case.yaml");
   REQUIRE(loaded.ok());
-  return *loaded.value;
+  decision::Case c = *loaded.value;
+  c.options.clear();
+  return c;
 }
 
 }  // namespace
@@ -61,4 +65,166 @@ TEST_CASE("Where the runway falls, the height up to which it is enough is less",
   // 600 m on the runway has fallen by 12 m: flown at six to one 70 m, which is some 10 m of height less to begin from,
   // beside what braking downhill costs.
   CHECK(falling < level - 25.0);
+}
+
+TEST_CASE("The way ahead ends where the distance says, and between runs at the slope of the closed form", "[flight]") {
+  const decision::Case c = demo();
+  const aircraft::Performance performance(c.aircraft, c.mass);
+  const flight::GlideAhead glide({.performance = &performance,
+                                  .technique = c.policy.technique,
+                                  .model = c.policy.model,
+                                  .environment = decision::bracket(c).front().environment,
+                                  .datum = c.elevation,
+                                  .track = c.departure.end.track,
+                                  .top = metres(300)});
+  const double psi = c.departure.end.track.angle().si();
+  for (const double height : {3.0, 20.0, 60.0, 120.0, 280.0}) {
+    for (const double below : {0.0, 8.0}) {
+      CAPTURE(height, below);
+      flight::AirState s;
+      s.height_m = height;
+      s.heading_rad = psi;
+      s.tas_mps = performance.v_y().value.si();
+      const auto way = glide.way(s, metres(below));
+      const auto along = [&](const flight::WayPoint& p) {
+        return p.east_m * std::sin(psi) + p.north_m * std::cos(psi);
+      };
+      CHECK(along(way.back()) == Approx(glide.distance(s, metres(below)).si()).margin(0.01));
+      CHECK(way.back().height_m == Approx(-below).margin(1e-9));
+      CHECK(way.front().height_m == height);
+      // Never below the ground, never steeper than 17 degrees, and on the track all the way but for drift of the entry.
+      for (std::size_t i = 1; i < way.size(); ++i) {
+        CHECK(way[i].height_m >= -below - 1e-9);
+        CHECK(along(way[i]) >= along(way[i - 1]) - 1e-9);
+        CHECK(std::abs(way[i].east_m * std::cos(psi) - way[i].north_m * std::sin(psi)) < 40.0);
+      }
+    }
+  }
+}
+
+namespace {
+
+/// The same stands `beside` the centre line (right +), so far from brake release.
+decision::Case with_mast(decision::Case c, double along_m, double beside_m, double high_m, double half_width_m = 2.0) {
+  const earth::RunwayEnd& end = c.departure.end;
+  const earth::Position on = earth::offset(end.pavement_start, end.track, c.departure.start + metres(along_m));
+  const earth::Position at = earth::offset(on, end.track.turned(degrees(90)), metres(beside_m));
+  c.ground.obstacles.push_back({"mast", at, {c.elevation.above_sea_level + metres(high_m)}, metres(half_width_m)});
+  return c;
+}
+
+}  // namespace
+
+TEST_CASE("A mast beside the way down takes heights of the runway ahead away, one that is far enough none",
+          "[decision]") {
+  const decision::Case c = demo();
+  const auto bare = decision::assess(c);
+  REQUIRE(bare.land_ahead.heights);
+  const Length beside = c.policy.clearance.beside_obstacles;
+  const Length over = c.policy.clearance.over_obstacles;
+
+  SECTION("out of the margin beside nothing changes") {
+    // In a crosswind the entry drifts off the centre line by some 20 m.
+    const auto answer = decision::assess(with_mast(c, 900.0, in_metres(beside) + 2.0 + 40.0, 60.0));
+    REQUIRE(answer.land_ahead.heights);
+    CHECK(answer.land_ahead.vetoes.empty());
+    CHECK(answer.land_ahead.heights->high.si() == Approx(bare.land_ahead.heights->high.si()).margin(0.01));
+    CHECK(answer.land_ahead.upper == decision::Limit::stop);
+  }
+  SECTION("within it the glides that come by too low are not briefed, and it is named") {
+    const auto answer = decision::assess(with_mast(c, 900.0, in_metres(beside) - 10.0, 60.0));
+    REQUIRE(answer.land_ahead.heights);
+    CHECK(answer.land_ahead.heights->high < bare.land_ahead.heights->high - feet(50));
+    CHECK(answer.land_ahead.heights->low.si() < 0.5);
+    CHECK(answer.land_ahead.upper == decision::Limit::clearance);
+    REQUIRE(answer.land_ahead.vetoes.size() == 1);
+    const decision::Veto& veto = answer.land_ahead.vetoes.front();
+    CHECK(veto.what == "mast");
+    CHECK(veto.heights.low >= answer.land_ahead.heights->high - feet(1));
+    REQUIRE(veto.below);
+    // At most all of it lacks: its height, the margin over it, and what is kept in hand.
+    CHECK(*veto.below <= metres(60.0) + over + feet(3));
+    CHECK(std::any_of(answer.warnings.begin(), answer.warnings.end(), [](const std::string& w) {
+      return w.find("ahead would be long enough from failures at") != std::string::npos &&
+             w.find("is not clear of mast") != std::string::npos;
+    }));
+    // What is no longer briefed is a gap.
+    REQUIRE_FALSE(answer.gaps.empty());
+    CHECK(answer.gaps.front().from_height <= answer.land_ahead.heights->high + feet(1));
+  }
+  SECTION("one that stands on the runway from lift-off on leaves none from there") {
+    const auto answer = decision::assess(with_mast(c, 200.0, 0.0, 30.0));
+    CHECK((!answer.land_ahead.heights || answer.land_ahead.heights->low > feet(30)));
+    CHECK_FALSE(answer.land_ahead.vetoes.empty());
+  }
+  SECTION("with none of the margins, one so low that every glide passes over it takes none") {
+    decision::Case low = with_mast(c, 900.0, 0.0, -3.0);
+    low.policy.clearance.over_obstacles = {};
+    low.policy.clearance.beside_obstacles = {};
+    CHECK(decision::assess(low).land_ahead.vetoes.empty());
+  }
+}
+
+TEST_CASE("No moment from which the runway ahead is briefed has a way down that sampling denies", "[decision][law]") {
+  const decision::Case c = demo();
+  const aircraft::Performance performance(c.aircraft, c.mass);
+  const auto worlds = decision::bracket(c);
+  int denied = 0;
+  for (const double along : {350.0, 500.0, 700.0, 900.0, 1100.0, 1400.0}) {
+    for (const double high : {2.0, 8.0, 20.0, 45.0}) {
+      decision::Case here = with_mast(c, along, 60.0, high, 5.0);
+      here.policy.clearance.over_obstacles = metres(5);
+      const auto answer = decision::assess(here);
+      if (!answer.land_ahead.vetoes.empty()) ++denied;
+      if (!answer.land_ahead.heights) continue;
+      // In the plan: the climb is straight, so the failure is where the flight of the plan has this height.
+      const flight::GlideAhead glide({.performance = &performance,
+                                      .technique = c.policy.technique,
+                                      .model = c.policy.model,
+                                      .environment = worlds.front().environment,
+                                      .datum = c.elevation,
+                                      .track = c.departure.end.track,
+                                      .top = metres(300)});
+      const auto wind = earth::components(worlds.front().surface_wind(), c.departure.end.track);
+      const auto distances =
+          aircraft::take_off_distances(performance, performance.conditions(worlds.front().environment.air, c.elevation),
+                                       {c.departure.end.surface, c.departure.end.slope, wind.headwind}, c.policy.stop);
+      REQUIRE(distances.usable());
+      flight::DepartureRequest request;
+      request.runway = c.departure.end;
+      request.start_from_pavement = c.departure.start;
+      request.distances = distances.value;
+      request.track = c.departure.track;
+      request.climb = c.departure.climb;
+      request.elevation = c.elevation;
+      request.climb_factor = worlds.front().climb_factor;
+      request.at_least = c.policy.scan_end;
+      request.up_to = c.policy.scan_height;
+      request.never_past = c.policy.scan_limit;
+      const auto departed = flight::fly_departure(performance, request, worlds.front().environment, c.policy.model);
+      REQUIRE(departed.timeline);
+      const earth::Obstacle& mast = here.ground.obstacles.front();
+      const double near = (mast.half_width + here.policy.clearance.beside_obstacles).si();
+      const double floor = (mast.top - c.elevation).above_datum.si() + 5.0;
+      const auto& heights = *answer.land_ahead.heights;
+      for (int k = 0; k <= 60; ++k) {
+        const Length height = heights.low + (heights.high - heights.low) * (k / 60.0);
+        const auto when = departed.timeline->when_at_height(height);
+        if (!when) continue;
+        const auto way = glide.way(departed.timeline->at(*when));
+        for (std::size_t i = 1; i < way.size(); ++i) {
+          for (int m = 0; m <= 40; ++m) {
+            const double t = m / 40.0;
+            const double e = way[i - 1].east_m + t * (way[i].east_m - way[i - 1].east_m);
+            const double n = way[i - 1].north_m + t * (way[i].north_m - way[i - 1].north_m);
+            const double h = way[i - 1].height_m + t * (way[i].height_m - way[i - 1].height_m);
+            if (std::hypot(e - mast.position.east.si(), n - mast.position.north.si()) >= near) continue;
+            INFO(along << " m, " << high << " m high, failure at " << in_feet(height) << " ft");
+            REQUIRE(h >= floor);
+          }
+        }
+      }
+    }
+  }
+  CHECK(denied > 8);
 }

@@ -126,7 +126,7 @@ struct RunwayOption {
   std::vector<SideAnswer> sides;     ///< left and right; empty when not assessed
   PoweredReturn powered;             ///< assessed or not by itself, whatever is said of a landing without power
   std::optional<Circuit> circuit;    ///< with power; none: the policy or the wind has none, or ...
-  std::string circuit_void;          ///< ... cloud or night forbids it, and this is why
+  std::string circuit_void;          ///< ... cloud, night or the ground forbids it, and this is why
   std::vector<std::string> reasons;  ///< why it ranks where it does, limiting margin first
 };
 
@@ -139,6 +139,7 @@ struct LandAhead {
   std::vector<std::pair<std::string, std::optional<Interval<Length>>>> by_world;
   std::optional<Length> upper_with_stopway;  ///< where a stopway is declared: the upper edge if it is used too
   std::string not_assessed;
+  std::vector<Veto> vetoes;  ///< what the ground takes away: the runway left would do, the way down to it is not clear
 };
 
 /// A stretch without any briefable option but the ground ahead.

@@ -5,7 +5,9 @@
 // a final on the runway's track, in the wind there; what checklists, traffic and a controller add is not in them.
 
 #include "backfield/base/units.hpp"
+#include "backfield/flight/clearance.hpp"
 #include "backfield/flight/path.hpp"
+#include "backfield/flight/rendezvous.hpp"
 
 #include <optional>
 #include <string>
@@ -26,7 +28,13 @@ struct CircuitRule {
 struct Circuit {
   Duration to_touchdown{};                 ///< from circuit height on
   std::string world;                       ///< the slowest
-  flight::Side side = flight::Side::left;  ///< of its larger turn, in the plan
+  flight::Side side = flight::Side::left;  ///< of its larger turn, in the plan; of two alike that of the first
+  /// With something on the ground: the way in the plan, which is clear of it. Others may not be.
+  struct Way {
+    flight::RendezvousResult turns;
+    std::vector<flight::WayPoint> line;  ///< over the ground, from circuit height to the threshold
+  };
+  std::optional<Way> way;
 };
 
 /// How much of a hurry it is; each names its kind of trouble in the brief.

@@ -3,10 +3,12 @@
 
 #include "backfield/aircraft/performance.hpp"
 #include "backfield/earth/environment.hpp"
+#include "backfield/flight/clearance.hpp"
 #include "backfield/flight/technique.hpp"
 #include "backfield/flight/timeline.hpp"
 
 #include <memory>
+#include <vector>
 
 namespace backfield::flight {
 
@@ -40,6 +42,13 @@ class GlideAhead {
   /// is
   ///               glided as the last metre above the datum is
   [[nodiscard]] Length distance(const AirState& failure, Length ground_below = {}) const;
+
+  /// The same way through the air, from the failure to the ground: the lowest that a pilot may fly, for flap that comes
+  /// out later only leaves him higher. Points on the straight are no more than 5 m of height apart. Where the entry
+  /// ends below the ground, what is charged for it goes along the ground.
+  ///
+  /// accuracy    tests/unit/land_ahead_test.cpp: ends where distance() says, and falls as a closed form does
+  [[nodiscard]] std::vector<WayPoint> way(const AirState& failure, Length ground_below = {}) const;
 
  private:
   struct Impl;
