@@ -112,7 +112,7 @@ Candidate judge(const Case& c, const Scans& scans, const Answer& answer, std::si
     }
   }
   // While the runway ahead is long enough it is the action.
-  if (answer.land_ahead.heights) {
+  if (answer.land_ahead.heights && answer.land_ahead.heights->low <= candidate.window.heights.low) {
     raise_lower_edge(candidate.window, answer.land_ahead.heights->high, Limit::preference, plan);
   }
   if (piece.one_way_turn > kOnceRound) {

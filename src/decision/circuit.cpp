@@ -30,6 +30,7 @@ struct Ways {
   flight::AirPose from;
   std::vector<flight::RendezvousResult> all;
   Duration final;  ///< comes on top
+  Cas speed;
 };
 
 std::optional<Ways> ways_back(const Case& c, const FlownWorld& w, const earth::RunwayEnd& end) {
@@ -56,7 +57,7 @@ std::optional<Ways> ways_back(const Case& c, const FlownWorld& w, const earth::R
   const Speed headwind = earth::components(w.world.surface_wind(), end.track).headwind;
   const Speed ground = earth::to_tas(performance.v_ref(), air.sigma(end.elevation)).value - headwind;
   if (all.empty() || ground < kSlowest) return std::nullopt;
-  return Ways{setup, from, std::move(all), final / ground};
+  return Ways{setup, from, std::move(all), final / ground, cas};
 }
 
 flight::Side side_of(const flight::RendezvousResult& r) {
@@ -110,7 +111,7 @@ std::optional<Circuit> clear_to(flight::Side side, const Case& c, const std::vec
     });
     if (found == ways[w].all.end()) return std::nullopt;
     add(circuit, found->time + ways[w].final, worlds[w].world.name);
-    if (w == 0) circuit.way = {*found, circuit_way(ways[w].setup, ways[w].from, *found, down)};
+    if (w == 0) circuit.way = {*found, circuit_way(ways[w].setup, ways[w].from, *found, down), ways[w].speed};
   }
   return circuit;
 }
@@ -184,7 +185,7 @@ void set_circuit(const Case& c, const std::vector<FlownWorld>& worlds, RunwayOpt
   const std::optional<Circuit> right = clear(flight::Side::right);
   const bool to_the_left = left && (!right || left->to_touchdown - right->to_touchdown < kAsLong);
   option.circuit = to_the_left ? left : right;
-  if (!option.circuit && veto) option.circuit_void = way_back_in_words(*veto);
+  if (!option.circuit) option.circuit_void = veto ? way_back_in_words(*veto) : "no way to one side in every world";
 }
 
 ReturnWithPower return_with_power(const Case& c, const std::vector<RunwayOption>& options) {

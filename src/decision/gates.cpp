@@ -56,6 +56,10 @@ void set_gates(const Case& c, const Scans& scans, Answer& answer) {
   const std::string out =
       c.aircraft.is_twin() ? std::string(aircraft::every_engine(c.aircraft.one_engine_out->engines)) + " out: " : "";
   if (answer.land_ahead.heights) {
+    if (answer.land_ahead.lower == Limit::clearance) {
+      answer.gates.push_back(gate(c, GateKind::opens, answer.land_ahead.heights->low,
+                                  out + "land ahead on runway " + c.departure.end.designator, "ahead"));
+    }
     answer.gates.push_back(gate(c, GateKind::closes, answer.land_ahead.heights->high,
                                 out + "land ahead on runway " + c.departure.end.designator, "ahead"));
   }

@@ -34,6 +34,7 @@ struct LandAheadTrace {
     flight::Clearance clearance;
   };
   std::vector<NotClear> not_clear;
+  std::vector<NotClear> passed;  ///< the same for what stands beside, nearer than the policy has it elsewhere
 };
 LandAheadTrace land_ahead(const Case& the_case, const aircraft::Performance& performance, const FlownWorld& flown);
 

@@ -9,7 +9,10 @@
 namespace backfield::decision {
 namespace {
 
-constexpr double kNear_m = 50.0;            // margins below it are searched for holes between moments
+constexpr double kNear_m = 50.0;  // margins below it are searched for holes between moments
+// The strip of a runway is kept free of objects 30 m to each side at least (ICAO Annex 14, 3.4, code 1; from memory).
+// What stands farther out is passed, as on every landing there.
+constexpr Length kStrip = metres(30);
 constexpr Length kNeverDown = metres(1e9);  // the runway falls as steeply as the glide
 
 /// Distance along the departure runway from its pavement start.
@@ -72,8 +75,14 @@ LandAheadTrace land_ahead(const Case& c, const aircraft::Performance& performanc
     const Length below = (flown_so_far + distance) * fall;
     return {std::max(distance, glide.distance(s, below)), below};
   };
-  std::optional<flight::Hazards> hazards;
-  if (!c.ground.empty()) hazards.emplace(c.ground, c.policy.clearance, c.elevation);
+  std::optional<flight::Hazards> near;
+  std::optional<flight::Hazards> in_the_way;
+  if (!c.ground.empty()) {
+    near.emplace(c.ground, c.policy.clearance, c.elevation);
+    flight::ClearanceRule strip = c.policy.clearance;
+    strip.beside_obstacles = std::min(strip.beside_obstacles, kStrip);
+    in_the_way.emplace(c.ground, strip, c.elevation);
+  }
   const flight::AtRunway runway = below_the_climb(c);
   const auto upper_edge = [&](Length last_metre) {
     const Judge judge = [&](Duration t) {
@@ -82,12 +91,22 @@ LandAheadTrace land_ahead(const Case& c, const aircraft::Performance& performanc
       if (s.height_m > first_turn.si()) return Verdict{false, -1e9, Limit::reach};
       const Down down = ahead(s);
       const double left = last_metre.si() - along_runway(end, s) - down.distance.si() - on_ground.si();
-      if (left < 0.0 || !hazards) return Verdict{left >= 0.0, left, Limit::stop};
+      if (left < 0.0 || !near) return Verdict{left >= 0.0, left, Limit::stop};
       const std::vector<flight::WayPoint> way = glide.way(s, down.ground_below);
-      flight::Clearance clearance = hazards->along(way, &runway);
+      const auto at_edge = [&](const flight::Clearance& clearance) {
+        const double margin = clearance.margin.si();
+        return Verdict{true, margin < kNear_m ? std::min(left, margin) : left, Limit::stop};
+      };
+      flight::Clearance passed = near->along(way, &runway);
+      if (passed.clear()) return at_edge(passed);
+      flight::Clearance clearance = in_the_way->along(way, &runway);
       const double margin = clearance.margin.si();
-      if (clearance.clear()) return Verdict{true, margin < kNear_m ? std::min(left, margin) : left, Limit::stop};
-      hazards->explain(way, clearance, &runway);
+      if (clearance.clear()) {
+        near->explain(way, passed, &runway);
+        trace.passed.push_back({metres(s.height_m), passed});
+        return at_edge(clearance);
+      }
+      in_the_way->explain(way, clearance, &runway);
       trace.not_clear.push_back({metres(s.height_m), clearance});
       return Verdict{false, margin, Limit::clearance};
     };
@@ -120,10 +139,13 @@ LandAheadTrace land_ahead(const Case& c, const aircraft::Performance& performanc
 LandAhead combine(const Case& c, const std::vector<FlownWorld>& worlds, const std::vector<LandAheadTrace>& traces) {
   LandAhead answer;
   VetoGathering gathering(c.ground);
+  VetoGathering passed(c.ground);
   for (const LandAheadTrace& t : traces) {
     for (const LandAheadTrace::NotClear& moment : t.not_clear) gathering.add(moment.height, moment.clearance);
+    for (const LandAheadTrace::NotClear& moment : t.passed) passed.add(moment.height, moment.clearance);
   }
   answer.vetoes = gathering.all();
+  answer.passed = passed.all();
   Limit lower = Limit::stop;
   std::optional<Interval<Length>> common = Interval<Length>{metres(0), metres(1e9)};
   for (std::size_t i = 0; i < worlds.size(); ++i) {

@@ -175,6 +175,11 @@ void add_ground(const Case& c, const Scans& scans, Answer& answer) {
     answer.warnings.push_back("runway " + c.departure.end.designator + " ahead " + runway_ahead_in_words(veto) +
                               ". Not briefed there.");
   }
+  for (const Veto& veto : answer.land_ahead.passed) {
+    answer.warnings.push_back("runway " + c.departure.end.designator + " ahead: the way down passes beside " +
+                              veto.what + ", nearer than " + in_words_m(c.policy.clearance.beside_obstacles) +
+                              ". Land on the runway all the same; keep to its centre line.");
+  }
   add_climb(c, scans.worlds, answer);
   if (c.terrain == TerrainBasis::posts) {
     answer.assumptions.push_back("terrain: " + c.terrain_source +

@@ -10,7 +10,8 @@
 
 namespace backfield::flight {
 
-inline constexpr double kNudge = 0.01;    ///< steps along a family
+inline constexpr double kNudge = 0.01;  ///< steps along a family
+inline constexpr double kMostHeight_m = 1e9;
 inline constexpr double kInches_m = 0.3;  ///< of height: within them the neighbours of the best are flown, too
 
 struct Climb {
@@ -43,9 +44,10 @@ struct Climb {
   }
 
   /// Flies along the family of `from` until `excess`, metres along the runway, is nothing or hardly less: by its slope
-  /// in the tables. `seen` gets each path.
+  /// in the tables. `seen` gets each path. None is flown where by the tables there is less height over the need, by
+  /// more than `doubt`.
   template <class Excess, class Seen>
-  void to_just_below(const Connection& from, Excess excess, Seen seen) const {
+  void to_just_below(const Connection& from, Excess excess, Seen seen, double doubt = kMostHeight_m) const {
     constexpr int kLooks = 4;
     constexpr double kCorner_m = 0.02;
     const double step = beside(from.parameter, from.value(), kNudge) - from.value();
@@ -53,6 +55,8 @@ struct Climb {
     const Connection there = question.read(from, from.value() + step);
     const double slope = (excess(there) - excess(here)) / step;
     if (!here.on_axis || !there.on_axis || slope == 0.0) return;
+    const double change = (there.over - here.over) / step * (-excess(from) / slope);
+    if (change < -doubt) return;
     Connection on = from;
     for (int i = 0; i < kLooks && (excess(on) > 0.0 || excess(on) < -kCorner_m); ++i) {
       const double value = on.value() - (excess(on) + 0.5 * kCorner_m) / slope;

@@ -12,6 +12,7 @@ namespace {
 constexpr int kDelays = 20;
 constexpr double kNearCorner_m = 100.0;    // along the runway or the straight
 constexpr double kCornerSpeed_mps = 40.0;  // about, on a straight
+constexpr double kDoubt_m = 1.0;           // of height, that the tables may take a corner for too low
 constexpr double kOff_m = 0.3;             // of height, that a path from the tables may be off by
 
 /// The best path's surplus exactly. Where it ends just not too far down the runway, flying it may show it a little
@@ -36,7 +37,8 @@ void fly_best(const Question& q, Found& found, Best& side) {
 void fly_to_corners(const Question& q, Found& found, Best& side) {
   const auto fly_to = [&](auto excess) {
     if (side.best.surplus == kNoSurplus || std::abs(excess(side.best)) > kNearCorner_m) return;
-    Climb{q}.to_just_below(side.best, excess, [&](const Connection& c) { found.note(side, c); });
+    Climb{q}.to_just_below(
+        side.best, excess, [&](const Connection& c) { found.note(side, c); }, kDoubt_m);
   };
   fly_to([](const Connection& c) { return c.too_far; });
   fly_to([](const Connection& c) { return c.too_soon; });

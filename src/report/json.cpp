@@ -268,6 +268,7 @@ Json land_ahead(const decision::LandAhead& ahead) {
   result["not_assessed"] = text_or_null(ahead.not_assessed);
   result["by_world"] = std::move(by_world);
   if (!ahead.vetoes.empty()) result["vetoes"] = list(ahead.vetoes, veto);
+  if (!ahead.passed.empty()) result["passed"] = list(ahead.passed, veto);
   return result;
 }
 

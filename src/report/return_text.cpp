@@ -10,7 +10,7 @@ namespace backfield::report {
 namespace {
 
 constexpr std::size_t kWidth = kPageColumns;
-constexpr Angle kTurnToSay = degrees(15);  // less is a correction of the heading
+constexpr Angle kTurnToSay = degrees(0.5);  // it rounds to a degree: the line of the rest rests on it
 
 /// Rough, and never less than it is: "about 4 min", up to the next half minute.
 std::string about(Duration time) {
@@ -42,7 +42,7 @@ std::string turned(const decision::Circuit& c) {
   const flight::RendezvousResult& turns = c.way->turns;
   const bool late = 2.0 * std::abs(turns.first_turn.si()) < std::abs(turns.last_turn.si());
   if (!late || turns.straight.si() < 5.0) return side;
-  const bool at_first = std::abs(turns.first_turn.si()) > kTurnToSay.si();
+  const bool at_first = std::abs(turns.first_turn.si()) >= kTurnToSay.si();
   return (at_first ? one_turn(turns.first_turn) + ", " : "") + "straight on " + s(turns.straight) + ", then " + side;
 }
 
@@ -50,19 +50,19 @@ std::string destination(const decision::RunwayOption& o) {
   return name_of(o.end) + ", " + turned(*o.circuit) + ", " + about(o.circuit->to_touchdown);
 }
 
-/// e.g. "; in the plan right 8 deg, straight 98 s, left 184 deg"
+/// e.g. "; in the plan at 66 kt calibrated right 8 deg, straight 98 s, left 184 deg"
 std::string way(const decision::Circuit& c) {
   if (!c.way) return {};
   Lines parts;
   const auto turn = [&](Angle angle) {
-    if (std::abs(in_degrees(angle)) >= 0.5) parts.push_back(one_turn(angle));
+    if (std::abs(angle.si()) >= kTurnToSay.si()) parts.push_back(one_turn(angle));
   };
   const flight::RendezvousResult& turns = c.way->turns;
   turn(turns.first_turn);
   turn(turns.middle_turn);
   if (turns.straight.si() >= 0.5) parts.push_back("straight on " + s(turns.straight));
   turn(turns.last_turn);
-  return "; in the plan " + joined(parts, ", ");
+  return "; in the plan at " + kt(c.way->speed.value) + " calibrated " + joined(parts, ", ");
 }
 
 std::string choice(const Brief& brief, const decision::ReturnChoice& c, bool in_full) {
@@ -113,12 +113,14 @@ Lines return_in_full(const Brief& brief) {
                    kWidth, "  "));
   }
   append(lines,
-         wrapped("Rough: a level way by turns and a straight in the wind there, then a final; checklists, traffic "
-                 "and instructions come on top." +
-                     std::string(brief.the_case.ground.empty()
-                                     ? ""
-                                     : " Clear of what is stated on the ground are these ways; others may not be."),
-                 kWidth, "  "));
+         wrapped(
+             "Rough: a level way by turns and a straight in the wind there, then a final; checklists, traffic "
+             "and instructions come on top." +
+                 std::string(brief.the_case.ground.empty()
+                                 ? ""
+                                 : " In each world's wind a way to that side is clear of what is stated on the ground; "
+                                   "turns and seconds shown are those of the plan. Others may not be clear."),
+             kWidth, "  "));
   return lines;
 }
 

@@ -115,7 +115,7 @@ decision::Case with_mast(decision::Case c, double along_m, double beside_m, doub
 
 }  // namespace
 
-TEST_CASE("A mast beside the way down takes heights of the runway ahead away, one that is far enough none",
+TEST_CASE("A mast in the strip takes heights of the runway ahead away, one beside it is named, one far off is not",
           "[decision]") {
   const decision::Case c = demo();
   const auto bare = decision::assess(c);
@@ -131,8 +131,18 @@ TEST_CASE("A mast beside the way down takes heights of the runway ahead away, on
     CHECK(answer.land_ahead.heights->high.si() == Approx(bare.land_ahead.heights->high.si()).margin(0.01));
     CHECK(answer.land_ahead.upper == decision::Limit::stop);
   }
-  SECTION("within it the glides that come by too low are not briefed, and it is named") {
+  SECTION("within it, and out of the strip of the runway, it is named and takes nothing away") {
     const auto answer = decision::assess(with_mast(c, 900.0, in_metres(beside) - 10.0, 60.0));
+    REQUIRE(answer.land_ahead.heights);
+    CHECK(answer.land_ahead.vetoes.empty());
+    CHECK(answer.land_ahead.heights->high.si() == Approx(bare.land_ahead.heights->high.si()).margin(0.01));
+    REQUIRE(answer.land_ahead.passed.size() == 1);
+    CHECK(std::any_of(answer.warnings.begin(), answer.warnings.end(), [](const std::string& w) {
+      return w.find("passes beside mast") != std::string::npos && w.find("Land on the runway") != std::string::npos;
+    }));
+  }
+  SECTION("in the strip the glides that come by too low are not briefed, and it is named") {
+    const auto answer = decision::assess(with_mast(c, 900.0, 10.0, 60.0));
     REQUIRE(answer.land_ahead.heights);
     CHECK(answer.land_ahead.heights->high < bare.land_ahead.heights->high - feet(50));
     CHECK(answer.land_ahead.heights->low.si() < 0.5);
@@ -156,6 +166,10 @@ TEST_CASE("A mast beside the way down takes heights of the runway ahead away, on
     const auto answer = decision::assess(with_mast(c, 200.0, 0.0, 30.0));
     CHECK((!answer.land_ahead.heights || answer.land_ahead.heights->low > feet(30)));
     CHECK_FALSE(answer.land_ahead.vetoes.empty());
+    // A gate that closes, and nothing that opens, would read as from lift-off on.
+    const auto gates = std::count_if(answer.gates.begin(), answer.gates.end(),
+                                     [](const decision::Gate& g) { return g.option == "ahead"; });
+    CHECK(gates == (answer.land_ahead.heights ? 2 : 0));
   }
   SECTION("with none of the margins, one so low that every glide passes over it takes none") {
     decision::Case low = with_mast(c, 900.0, 0.0, -3.0);
@@ -172,7 +186,7 @@ TEST_CASE("No moment from which the runway ahead is briefed has a way down that 
   int denied = 0;
   for (const double along : {350.0, 500.0, 700.0, 900.0, 1100.0, 1400.0}) {
     for (const double high : {2.0, 8.0, 20.0, 45.0}) {
-      decision::Case here = with_mast(c, along, 60.0, high, 5.0);
+      decision::Case here = with_mast(c, along, 15.0, high, 5.0);
       here.policy.clearance.over_obstacles = metres(5);
       const auto answer = decision::assess(here);
       if (!answer.land_ahead.vetoes.empty()) ++denied;
@@ -204,7 +218,7 @@ TEST_CASE("No moment from which the runway ahead is briefed has a way down that 
       const auto departed = flight::fly_departure(performance, request, worlds.front().environment, c.policy.model);
       REQUIRE(departed.timeline);
       const earth::Obstacle& mast = here.ground.obstacles.front();
-      const double near = (mast.half_width + here.policy.clearance.beside_obstacles).si();
+      const double near = mast.half_width.si() + 30.0;  // the strip of the runway
       const double floor = (mast.top - c.elevation).above_datum.si() + 5.0;
       const auto& heights = *answer.land_ahead.heights;
       for (int k = 0; k <= 60; ++k) {

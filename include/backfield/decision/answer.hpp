@@ -140,6 +140,9 @@ struct LandAhead {
   std::optional<Length> upper_with_stopway;  ///< where a stopway is declared: the upper edge if it is used too
   std::string not_assessed;
   std::vector<Veto> vetoes;  ///< what the ground takes away: the runway left would do, the way down to it is not clear
+  /// What stands beside it, nearer than the policy has it on other ways; takes nothing away. `below`, `within`: of
+  /// that.
+  std::vector<Veto> passed;
 };
 
 /// A stretch without any briefable option but the ground ahead.

@@ -33,6 +33,7 @@ struct Circuit {
   struct Way {
     flight::RendezvousResult turns;
     std::vector<flight::WayPoint> line;  ///< over the ground, from circuit height to the threshold
+    Cas speed;                           ///< of turns and straight
   };
   std::optional<Way> way;
 };
