@@ -129,9 +129,11 @@ LandAheadTrace land_ahead(const Case& c, const aircraft::Performance& performanc
     trace.upper = spans.front().upper;
   }
   if (end.asda && end.tora && *end.asda > *end.tora) {
-    const std::vector<LandAheadTrace::NotClear> without = trace.not_clear;
+    const std::vector<LandAheadTrace::NotClear> not_clear = trace.not_clear;
+    const std::vector<LandAheadTrace::NotClear> passed = trace.passed;
     if (const auto with = heights(upper_edge(*limit + (*end.asda - *end.tora)))) trace.upper_with_stopway = with->high;
-    trace.not_clear = without;
+    trace.not_clear = not_clear;
+    trace.passed = passed;
   }
   return trace;
 }

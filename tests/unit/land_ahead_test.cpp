@@ -5,6 +5,7 @@
 #include "backfield/decision/bracket.hpp"
 #include "backfield/flight/glide_ahead.hpp"
 #include "backfield/io/load.hpp"
+#include "tests/tools/case_flights.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -182,7 +183,8 @@ TEST_CASE("A mast in the strip takes heights of the runway ahead away, one besid
 TEST_CASE("No moment from which the runway ahead is briefed has a way down that sampling denies", "[decision][law]") {
   const decision::Case c = demo();
   const aircraft::Performance performance(c.aircraft, c.mass);
-  const auto worlds = decision::bracket(c);
+  const test::CaseFlights flights(c);
+  const test::CaseFlights::Flight& plan = flights.flights().front();
   int denied = 0;
   for (const double along : {350.0, 500.0, 700.0, 900.0, 1100.0, 1400.0}) {
     for (const double high : {2.0, 8.0, 20.0, 45.0}) {
@@ -195,37 +197,19 @@ TEST_CASE("No moment from which the runway ahead is briefed has a way down that 
       const flight::GlideAhead glide({.performance = &performance,
                                       .technique = c.policy.technique,
                                       .model = c.policy.model,
-                                      .environment = worlds.front().environment,
+                                      .environment = plan.world.environment,
                                       .datum = c.elevation,
                                       .track = c.departure.end.track,
                                       .top = metres(300)});
-      const auto wind = earth::components(worlds.front().surface_wind(), c.departure.end.track);
-      const auto distances =
-          aircraft::take_off_distances(performance, performance.conditions(worlds.front().environment.air, c.elevation),
-                                       {c.departure.end.surface, c.departure.end.slope, wind.headwind}, c.policy.stop);
-      REQUIRE(distances.usable());
-      flight::DepartureRequest request;
-      request.runway = c.departure.end;
-      request.start_from_pavement = c.departure.start;
-      request.distances = distances.value;
-      request.track = c.departure.track;
-      request.climb = c.departure.climb;
-      request.elevation = c.elevation;
-      request.climb_factor = worlds.front().climb_factor;
-      request.at_least = c.policy.scan_end;
-      request.up_to = c.policy.scan_height;
-      request.never_past = c.policy.scan_limit;
-      const auto departed = flight::fly_departure(performance, request, worlds.front().environment, c.policy.model);
-      REQUIRE(departed.timeline);
       const earth::Obstacle& mast = here.ground.obstacles.front();
       const double near = mast.half_width.si() + 30.0;  // the strip of the runway
       const double floor = (mast.top - c.elevation).above_datum.si() + 5.0;
       const auto& heights = *answer.land_ahead.heights;
       for (int k = 0; k <= 60; ++k) {
         const Length height = heights.low + (heights.high - heights.low) * (k / 60.0);
-        const auto when = departed.timeline->when_at_height(height);
+        const auto when = plan.timeline.when_at_height(height);
         if (!when) continue;
-        const auto way = glide.way(departed.timeline->at(*when));
+        const auto way = glide.way(plan.timeline.at(*when));
         for (std::size_t i = 1; i < way.size(); ++i) {
           for (int m = 0; m <= 40; ++m) {
             const double t = m / 40.0;
