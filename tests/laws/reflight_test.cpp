@@ -202,7 +202,7 @@ Tally chunk(unsigned seed, unsigned wanted, Power power) {
   return tally;
 }
 
-Tally chunks(unsigned paths, unsigned threads = std::thread::hardware_concurrency(), Power power = Power::off) {
+Tally chunks(unsigned paths, unsigned threads = machine_threads(), Power power = Power::off) {
   const unsigned first = amount("BACKFIELD_FIRST_SEED", {0, 0, 0});
   const auto work = [&](unsigned i) { return chunk(first + i, std::min(kChunk, paths - i * kChunk), power); };
   Tally sum;
@@ -234,7 +234,7 @@ TEST_CASE("A path flown again ends as high as claimed within 2 ft, and where cla
 
 TEST_CASE("A path flown again with the power that is left ends where and as high as claimed", "[flight][law]") {
   const unsigned wanted = amount("BACKFIELD_PATHS", {.sanitized = 100, .ordinary = 4'000, .all = 100'000});
-  const Tally tally = chunks(wanted, std::thread::hardware_concurrency(), Power::left);
+  const Tally tally = chunks(wanted, machine_threads(), Power::left);
   WARN("asked " << tally.asked << ", paths " << tally.paths << ", near an edge " << tally.near_edge << ", worst off "
                 << tally.worst_off << " m, low " << tally.worst_low << " m, high " << tally.worst_high
                 << " m, alignment " << tally.worst_alignment << " m, beyond 2 m or 2 ft " << tally.beyond
