@@ -118,7 +118,7 @@ Tally look(unsigned seed) {
 }  // namespace
 
 TEST_CASE("A window of 50 ft or more is not missed for being narrow", "[decision][law]") {
-  const unsigned cases = amount("BACKFIELD_PLANTED", {3, 24, 200});
+  const unsigned cases = amount("BACKFIELD_PLANTED", {6, 24, 200});
   Tally sum;
   for (const Tally& t : in_parallel(cases, [](unsigned i) { return look(900 + i); })) {
     sum.stretches += t.stretches;
