@@ -6,17 +6,16 @@
 #include "engine_out_height.hpp"
 #include "ground_ahead.hpp"
 #include "landings.hpp"
-#include "parallel.hpp"
 #include "power_left.hpp"
 #include "runway_needs.hpp"
 #include "sky.hpp"
+#include "src/base/parallel.hpp"
 #include "vetoes.hpp"
 #include "way_back.hpp"
 #include "words.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <thread>
 
 namespace backfield::decision {
 namespace {
@@ -180,7 +179,7 @@ Length alignment_height(const Case& c) {
 
 Answer assess(const Case& c, unsigned threads) {
   Answer answer;
-  if (threads == 0) threads = std::max(1U, std::thread::hardware_concurrency());
+  if (threads == 0) threads = machine_threads();
   const aircraft::Performance performance(c.aircraft, c.mass);
   const earth::Air air(c.weather.qnh, c.elevation, c.weather.oat, earth::DensityRule::local);
   answer.pressure_altitude = air.pressure_altitude_at(c.elevation).in_standard_atmosphere;

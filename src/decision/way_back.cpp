@@ -2,8 +2,8 @@
 
 #include "backfield/base/polygon.hpp"
 #include "briefing.hpp"
-#include "parallel.hpp"
 #include "sky.hpp"
+#include "src/base/parallel.hpp"
 #include "vetoes.hpp"
 
 #include <algorithm>

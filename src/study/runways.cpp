@@ -1,7 +1,7 @@
 #include "backfield/study/runways.hpp"
 
+#include "src/base/parallel.hpp"
 #include "src/decision/briefing.hpp"
-#include "src/decision/parallel.hpp"
 
 #include "backfield/base/contract.hpp"
 #include "backfield/decision/assess.hpp"
@@ -9,7 +9,6 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <thread>
 
 namespace backfield::study {
 namespace {
@@ -202,8 +201,8 @@ RunwayComparison compare_runways(const Case& c, unsigned threads) {
   const std::vector<Case> cases = departures(c);
   RunwayComparison comparison;
   comparison.rows.resize(cases.size());
-  if (threads == 0) threads = std::max(1U, std::thread::hardware_concurrency());
-  decision::for_each_job(cases.size(), threads, [&](std::size_t i) { comparison.rows[i] = row_of(cases[i], c); });
+  if (threads == 0) threads = machine_threads();
+  for_each_job(cases.size(), threads, [&](std::size_t i) { comparison.rows[i] = row_of(cases[i], c); });
 
   for (RunwayRow& row : comparison.rows) {
     for (const RunwayPreference& preference : c.policy.runway_choice->order) {

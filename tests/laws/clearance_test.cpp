@@ -14,7 +14,6 @@
 #include <cmath>
 #include <cstdlib>
 #include <limits>
-#include <thread>
 
 using namespace backfield;
 using namespace backfield::test;
@@ -148,9 +147,7 @@ TEST_CASE("No path said to be clear is less clear when flown again", "[flight][l
   const unsigned scenes = amount("BACKFIELD_CLEARANCES", {.sanitized = 200, .ordinary = 600, .all = 6'000});
   Tally sum;
   const auto work = [](unsigned i) { return chunk(7000 + i, kChunk); };
-  for (const Tally& t : in_parallel((scenes + kChunk - 1) / kChunk, work, std::thread::hardware_concurrency())) {
-    sum.add(t);
-  }
+  for (const Tally& t : in_parallel((scenes + kChunk - 1) / kChunk, work)) { sum.add(t); }
   WARN(sum.paths << " sides reached with nothing on the ground; with something, " << sum.clear << " of them clear ("
                  << sum.others << " only by another path), " << sum.vetoed
                  << " vetoed; least height over what is required " << sum.least_m << " m, under it " << sum.under

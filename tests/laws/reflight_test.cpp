@@ -23,10 +23,12 @@ namespace {
 constexpr double kOff_m = 2.0;
 constexpr double kLow_m = 2.0 * kMetresPerFoot;
 constexpr unsigned kChunk = 100;  // paths of one seed
+constexpr int kMoments = 6;       // of one scene: poses the power may fail at
+constexpr int kHeights = 4;       // of one pose: to find its edge costs more than to ask beside it
 constexpr std::size_t kShown = 20;
 
 struct Tally {
-  unsigned paths = 0, near_edge = 0, beyond = 0, unkept = 0;
+  unsigned asked = 0, paths = 0, near_edge = 0, beyond = 0, unkept = 0;
   unsigned flaps = 0, slips = 0;  ///< paths that need landing flap, or a slip, on the final
   double worst_off = 0.0, worst_low = 0.0, worst_high = 0.0, worst_alignment = 0.0;
   std::vector<std::string> faults;  ///< claims that do not hold, the first of them
@@ -35,6 +37,7 @@ struct Tally {
     if (faults.size() < kShown) faults.push_back(std::move(what));
   }
   void add(const Tally& other) {
+    asked += other.asked;
     paths += other.paths;
     near_edge += other.near_edge;
     flaps += other.flaps;
@@ -133,9 +136,12 @@ void fly(const Case& c, const flight::PathResult& r, Tally& tally) {
       r.aim.si(), goal.aim.low.si(), goal.aim.high.si()));
 }
 
-/// A height just inside one at which the claim of a side changes, if there is one.
+/// A height at which the claim of a side changes, seen from where it is claimed; and where that is, up or down.
+struct Edge {
+  double height_m = 0.0, inside = 1.0;
+};
 template <class Claims>
-std::optional<double> near_edge(Claims claims, double inside_m) {
+std::optional<Edge> edge_of(Claims claims) {
   std::optional<double> yes;
   std::optional<double> no;
   for (double h = feet(200).si(); h < feet(5000).si(); h += feet(300).si()) (claims(h) ? yes : no) = h;
@@ -144,7 +150,7 @@ std::optional<double> near_edge(Claims claims, double inside_m) {
     const double mid = 0.5 * (*yes + *no);
     (claims(mid) ? yes : no) = mid;
   }
-  return *yes + (*yes > *no ? inside_m : -inside_m);
+  return Edge{*yes, *yes > *no ? 1.0 : -1.0};
 }
 
 enum class Power { off, left };
@@ -163,30 +169,32 @@ Tally chunk(unsigned seed, unsigned wanted, Power power) {
     if (power == Power::left) engines.give_power(scene);
     const flight::PathFinder finder(scene.setup());
     const auto target = finder.target(scene.goal);
-    for (int k = 0; k < 6; ++k) {
+    for (int k = 0; k < kMoments; ++k) {
       flight::AirState failure = maker.failure(scene);
       const std::size_t side = maker.chance(0.5) ? 0 : 1;
-      failure.height_m = feet(maker.between(100, 5000)).si();
-      std::optional<double> edge;
+      std::optional<Edge> edge;
       if (maker.chance(0.7)) {
-        const auto claims = [&, f = failure](double height_m) mutable {
-          f.height_m = height_m;
-          return finder.reach(*finder.fan(f), *target)[side].status == ReachStatus::reached;
-        };
-        edge = near_edge(claims, feet(maker.between(0, 30)).si());
+        edge = edge_of([&](double height_m) {
+          failure.height_m = height_m;
+          return finder.reach(*finder.fan(failure), *target)[side].status == ReachStatus::reached;
+        });
       }
-      failure.height_m = edge.value_or(failure.height_m);
-      const auto fan = finder.fan(failure);
-      const auto claimed = finder.reach(*fan, *target);
-      const auto results = finder.reach_with_path(*fan, *target);
-      const Case here{seed, scene, failure};
-      for (std::size_t s = 0; s < 2; ++s) {
-        if (results[s].status == ReachStatus::reached) {
-          if (edge) ++tally.near_edge;
-          fly(here, results[s], tally);
-        } else if (claimed[s].status == ReachStatus::reached) {
-          ++tally.unkept;
-          tally.fault(here.text(claimed[s]) + ": claimed, but without a path");
+      for (int height = 0; height < kHeights; ++height) {
+        failure.height_m = edge ? edge->height_m + edge->inside * feet(maker.between(0, 30)).si()
+                                : feet(maker.between(100, 5000)).si();
+        const auto fan = finder.fan(failure);
+        const auto claimed = finder.reach(*fan, *target);
+        const auto results = finder.reach_with_path(*fan, *target);
+        const Case here{seed, scene, failure};
+        for (std::size_t s = 0; s < 2; ++s) {
+          ++tally.asked;
+          if (results[s].status == ReachStatus::reached) {
+            if (edge) ++tally.near_edge;
+            fly(here, results[s], tally);
+          } else if (claimed[s].status == ReachStatus::reached) {
+            ++tally.unkept;
+            tally.fault(here.text(claimed[s]) + ": claimed, but without a path");
+          }
         }
       }
     }
@@ -194,7 +202,7 @@ Tally chunk(unsigned seed, unsigned wanted, Power power) {
   return tally;
 }
 
-Tally chunks(unsigned paths, unsigned threads = std::thread::hardware_concurrency(), Power power = Power::off) {
+Tally chunks(unsigned paths, unsigned threads = machine_threads(), Power power = Power::off) {
   const unsigned first = amount("BACKFIELD_FIRST_SEED", {0, 0, 0});
   const auto work = [&](unsigned i) { return chunk(first + i, std::min(kChunk, paths - i * kChunk), power); };
   Tally sum;
@@ -207,10 +215,11 @@ Tally chunks(unsigned paths, unsigned threads = std::thread::hardware_concurrenc
 TEST_CASE("A path flown again ends as high as claimed within 2 ft, and where claimed", "[flight][law]") {
   const unsigned wanted = amount("BACKFIELD_PATHS", {.sanitized = 200, .ordinary = 20'000, .all = 1'000'000});
   const Tally tally = chunks(wanted);
-  WARN("paths " << tally.paths << ", near an edge " << tally.near_edge << ", worst off " << tally.worst_off
-                << " m, low " << tally.worst_low << " m, high " << tally.worst_high << " m, alignment "
-                << tally.worst_alignment << " m, beyond 2 m or 2 ft " << tally.beyond << ", claims without a path "
-                << tally.unkept << ", with landing flap " << tally.flaps << ", with a slip " << tally.slips);
+  WARN("asked " << tally.asked << ", paths " << tally.paths << ", near an edge " << tally.near_edge << ", worst off "
+                << tally.worst_off << " m, low " << tally.worst_low << " m, high " << tally.worst_high
+                << " m, alignment " << tally.worst_alignment << " m, beyond 2 m or 2 ft " << tally.beyond
+                << ", claims without a path " << tally.unkept << ", with landing flap " << tally.flaps
+                << ", with a slip " << tally.slips);
   for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
   CHECK(tally.paths >= wanted);
   CHECK(2 * tally.near_edge > tally.paths);
@@ -225,11 +234,11 @@ TEST_CASE("A path flown again ends as high as claimed within 2 ft, and where cla
 
 TEST_CASE("A path flown again with the power that is left ends where and as high as claimed", "[flight][law]") {
   const unsigned wanted = amount("BACKFIELD_PATHS", {.sanitized = 100, .ordinary = 4'000, .all = 100'000});
-  const Tally tally = chunks(wanted, std::thread::hardware_concurrency(), Power::left);
-  WARN("paths " << tally.paths << ", near an edge " << tally.near_edge << ", worst off " << tally.worst_off
-                << " m, low " << tally.worst_low << " m, high " << tally.worst_high << " m, alignment "
-                << tally.worst_alignment << " m, beyond 2 m or 2 ft " << tally.beyond << ", claims without a path "
-                << tally.unkept);
+  const Tally tally = chunks(wanted, machine_threads(), Power::left);
+  WARN("asked " << tally.asked << ", paths " << tally.paths << ", near an edge " << tally.near_edge << ", worst off "
+                << tally.worst_off << " m, low " << tally.worst_low << " m, high " << tally.worst_high
+                << " m, alignment " << tally.worst_alignment << " m, beyond 2 m or 2 ft " << tally.beyond
+                << ", claims without a path " << tally.unkept);
   for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
   CHECK(tally.paths >= wanted);
   CHECK(3 * tally.near_edge > tally.paths);
@@ -240,6 +249,7 @@ TEST_CASE("A path flown again with the power that is left ends where and as high
 TEST_CASE("Paths flown again are the same on any number of threads", "[flight][law]") {
   const Tally one = chunks(3 * kChunk, 1);
   const Tally three = chunks(3 * kChunk, 3);
+  CHECK(one.asked == three.asked);
   CHECK(one.paths == three.paths);
   CHECK(one.near_edge == three.near_edge);
   CHECK(one.flaps == three.flaps);

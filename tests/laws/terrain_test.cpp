@@ -14,7 +14,6 @@
 
 #include <cmath>
 #include <limits>
-#include <thread>
 
 using namespace backfield;
 using namespace backfield::test;
@@ -335,9 +334,7 @@ TEST_CASE("No path said to be clear of terrain is denied by a dense sampling whe
   constexpr unsigned kChunk = 25;
   PathTally sum;
   const auto work = [](unsigned i) { return path_chunk(9000 + i, kChunk); };
-  for (const PathTally& t : in_parallel((scenes + kChunk - 1) / kChunk, work, std::thread::hardware_concurrency())) {
-    sum.add(t);
-  }
+  for (const PathTally& t : in_parallel((scenes + kChunk - 1) / kChunk, work)) { sum.add(t); }
   WARN(sum.paths << " sides reached over flat ground; over hills " << sum.clear << " of them clear (" << sum.others
                  << " only by another path), " << sum.vetoed << " vetoed; least height over what is required "
                  << sum.least_m << " m, under it " << sum.under << ", by more than 2 ft or within 2 m "

@@ -83,7 +83,10 @@ class Plane {
     const int first = word[0] == 'R' ? 1 : -1;
     const int last = word[2] == 'R' ? 1 : -1;
     const auto at = [&](double turn) {
-      return approach_.by_heading(q.fan.leaf(first, turn, nullptr), first, last, q.target);
+      Connection word_only;
+      word_only.first_sense = first;
+      word_only.last_sense = last;
+      return approach_.again(q.fan, q.target, word_only, turn);
     };
     std::optional<Answer> best;
     constexpr int kSteps = 2000;

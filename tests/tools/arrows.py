@@ -23,6 +23,7 @@ LIBRARIES = {
     "fmt/": set(RANK),
     "nlohmann/": {"io", "report"},
     "sqlite3.h": {"io"},
+    "tbb/": {"base"},
     "yaml-cpp/": {"io"},
     # POSIX
     "fcntl.h": {"io", "cli"},

@@ -13,7 +13,7 @@ for purpose in "$@"; do
   case "$purpose" in
     build)
       wanted+=(g++ cmake ninja-build pkg-config libgeographiclib-dev libyaml-cpp-dev nlohmann-json3-dev libfmt-dev
-               libsqlite3-dev libcli11-dev)
+               libsqlite3-dev libtbb-dev libcli11-dev)
       # 150 MB of headers, so only while a source includes one.
       if grep -rqs '^#include <boost/' "$root/src"; then wanted+=(libboost-dev); fi
       ;;

@@ -193,6 +193,7 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
       const double bank = g.bank_from_rad + (g.bank_to_rad - g.bank_from_rad) * share;
       const double c = g.cas_from_mps + cas_rate * t;
       const double q = world.q(x[5]);
+      const double q_slope = world.q_slope(x[5]);
       const double V = c * q;
       const double sec = 1.0 / std::cos(bank);
       double psi = x[2];
@@ -208,13 +209,13 @@ Flown fly_again(const flight::Path& path, const Flyer& f, std::vector<Flown>* at
       if (g.hold == flight::Hold::track) {
         psi = heading_for_track(V, x[5]);
         for (int i = 0; i < 3; ++i) {
-          d = flight::equations::steady_descent(V, trim_at(1.0), c * world.q_slope(x[5]), world.along_slope(x[5], psi),
+          d = flight::equations::steady_descent(V, trim_at(1.0), c * q_slope, world.along_slope(x[5], psi),
                                                 f.model.angle);
           psi = heading_for_track(V * d.cos_gamma, x[5]);
         }
       }
-      d = flight::equations::steady_descent(V, trim_at(sec * sec), c * world.q_slope(x[5]),
-                                            world.along_slope(x[5], psi), f.model.angle);
+      d = flight::equations::steady_descent(V, trim_at(sec * sec), c * q_slope, world.along_slope(x[5], psi),
+                                            f.model.angle);
       const auto w = world.wind(x[5]);
       return State{0.0,
                    0.0,
