@@ -14,6 +14,7 @@
 #include "rendezvous_uniform.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -27,7 +28,7 @@ constexpr double kStart = 0.01;
 constexpr double kTile = 0.3;
 constexpr double kSlice = 0.6;  // of a radius, that the wind drifts
 // Hundreds are usual. Where goal and start are one place but for a breath of wind, whole curves are all but roots.
-constexpr int kMostSquares = 100'000;
+constexpr int kMostBoxes = 100'000;
 
 class ThreeTurns {
  public:
@@ -48,23 +49,21 @@ class ThreeTurns {
     const Vector w = errand_.wind;
     const double longest = std::min(kFullTurn * (2.0 * craft_.first.s_rad + craft_.last.s_rad),
                                     limit_ / std::min(craft_.first.cost, craft_.last.cost));
-    // The goal, moved against the wind for as long as a word may last, has to come within reach; the direction at the
-    // end strays with the wind, and the last turn's centre with it.
-    const double strays = errand_.stray * (longest + 2.0 * R3_ / craft_.straight.speed);
-    const Reach way(fixed_ + w * errand_.soonest, fixed_ + w * std::max(errand_.soonest, longest), strays);
+    // The goal, moved against the wind for as long as a word may last, has to come within reach.
+    const Reach way(fixed_ + w * errand_.soonest, fixed_ + w * std::max(errand_.soonest, longest), strays(longest));
     if (way.nearest() > 3.0 * R1_ + R3_ + 1e-6) return;
     if (dot(w, w) == 0.0) {
       calm(roots);
       return;
     }
     if (!every()) {
-      in_time(strays, longest, roots);
+      in_time(longest, roots);
       return;
     }
     const double half = 0.25 * (kFullTurn + 2.0 * errand_.slack);
     for (circles_ = -1; circles_ <= 3; ++circles_) {
       for (const double a : {half, 3.0 * half}) {
-        for (const double b : {half, 3.0 * half}) square({a - errand_.slack, b - errand_.slack}, half, roots);
+        for (const double b : {half, 3.0 * half}) box({a - errand_.slack, b - errand_.slack}, {half, half}, roots);
       }
     }
   }
@@ -102,15 +101,18 @@ class ThreeTurns {
     }
   }
 
+  /// How far the wind that blows may carry the last turn's centre elsewhere in a time. The direction at the end strays
+  /// with it, too.
+  [[nodiscard]] double strays(double time) const { return errand_.stray * (time + 2.0 * R3_ / craft_.straight.speed); }
   /// Slice by slice of the time that the path may take.
-  void in_time(double strays, double longest, std::vector<Controls>& roots) {
+  void in_time(double longest, std::vector<Controls>& roots) {
     const double all = std::max(0.0, longest - errand_.soonest);
     const int slices = std::max(1, static_cast<int>(std::ceil(norm(errand_.wind) * all / (kSlice * R1_))));
     const double direction_strays = 4.0 * errand_.stray / craft_.straight.speed * craft_.last.s_rad;
     for (int i = 0; i < slices; ++i) {
       const double begin = errand_.soonest + i * (all / slices);
       const double end = begin + all / slices;
-      const Reach way(fixed_ + errand_.wind * begin, fixed_ + errand_.wind * end, strays);
+      const Reach way(fixed_ + errand_.wind * begin, fixed_ + errand_.wind * end, strays(end));
       soonest_ = begin - direction_strays - 1e-6;
       latest_ = end + direction_strays + 1e-6;
       if (way.nearest() <= 2.0 * R1_ + R1_ + R3_ + 1e-6) triangles(way, roots);
@@ -119,6 +121,7 @@ class ThreeTurns {
   /// The squares in which the way between the centres of the first and the last turn is as given.
   void triangles(const Reach& way, std::vector<Controls>& roots) {
     constexpr double kMargin = 1e-4;  // for rounding, headings and roots that are rough
+    constexpr double kTooShort = 1e-3;
     const double a = 2.0 * R1_;
     const double b = R1_ + R3_;
     const auto cosine = [&](double side) {
@@ -127,33 +130,56 @@ class ThreeTurns {
     const double most_cosine = cosine(way.nearest());
     const double least_cosine = cosine(way.farthest());
     const Range inner{std::acos(most_cosine) - kMargin, std::acos(least_cosine) + kMargin};
-    const bool near_none = inner.low <= errand_.slack;
-    const double beside = near_none ? errand_.slack : 0.0;
-    const Range insides[] = {{inner.low - beside, inner.high},
-                             {kFullTurn - inner.high, kFullTurn - inner.low + beside}};
-    const bool worth[] = {within_limit(insides[0]), within_limit(insides[1])};
-    if (!worth[0] && !worth[1]) return;
-    // Between the triangle's sides at the centre of the first turn: rises and falls again where the first is longer.
-    const auto corner = [&](double c) { return rough_heading({b * std::sqrt(1.0 - c * c), a - b * c}); };
-    Range at_first{corner(least_cosine), corner(most_cosine)};
-    if (at_first.low > at_first.high) std::swap(at_first.low, at_first.high);
-    if (least_cosine * a < b && b < most_cosine * a) at_first.high = std::asin(b / a);
+    // Beside no turn, as beside a full circle, the triangle is the other one's mirror image: a little less than none is
+    // a little less than a full circle.
+    const double beside = std::min(errand_.slack, inner.high);
+    const struct {
+      bool folded;
+      Range turned;
+    } ways[] = {{false, {std::max(0.0, inner.low), inner.high}},
+                {true, {kFullTurn - inner.high, kFullTurn - std::max(0.0, inner.low)}},
+                {true, {-beside, -inner.low}},
+                {false, {kFullTurn + inner.low, kFullTurn + beside}}};
+    // Between the triangle's sides at the centres of the first and the last turn.
+    const Range at_first = corner(a, b, least_cosine, most_cosine);
+    const Range at_last = corner(b, a, least_cosine, most_cosine);
     const Range heading = way.heading();
+    const bool any = heading.any() || way.nearest() < kTooShort * (a + b);
     const double toward = sense_ > 0 ? heading.low : -heading.high;
-    const double width = heading.high - heading.low + at_first.high - at_first.low + 2.0 * kMargin;
-    const double from = toward - 0.5 * kPi - sense_ * errand_.begin - kMargin;
-    // Slack in the middle turn alone, beside no turn and beside a full circle, is not in this triangle.
-    const bool any = heading.any() || width >= kFullTurn || near_none;
-    for (const bool folded : {false, true}) {
-      if (!worth[folded]) continue;
-      const double first = any ? 0.0 : wrap(from + (folded ? at_first.low : -at_first.high));
-      for (int k = -1; k <= 1; ++k) {
-        const double low = any ? -errand_.slack : std::max(-errand_.slack, first + k * kFullTurn);
-        const double high = kFullTurn + errand_.slack;
-        strip({low, any ? high : std::min(high, first + k * kFullTurn + width)}, insides[folded], roots);
-        if (any) break;
-      }
+    const double turns = heading.high - heading.low + 2.0 * kMargin;
+    const double first_from = toward - 0.5 * kPi - sense_ * errand_.begin - kMargin;
+    const double last_from = sense_ * errand_.end - toward - 0.5 * kPi + kMargin - turns;
+    const auto range = [&](double from, const Range& corner, bool folded) {
+      if (any) return Range{0.0, 2.0 * kFullTurn};
+      const double low = wrap(from + (folded ? corner.low : -corner.high));
+      return Range{low, low + turns + corner.high - corner.low};
+    };
+    for (const auto& [folded, turned] : ways) {
+      if (turned.low > turned.high || !within_limit(turned)) continue;
+      const Range last = range(last_from, at_last, folded);
+      for (const Range& first : meant(range(first_from, at_first, folded))) strip(first, turned, last, roots);
     }
+  }
+  /// Of a triangle's sides a, b and an angle between them between those of two cosines, the angle beside a. It rises
+  /// and falls again where a is the longer.
+  static Range corner(double a, double b, double least_cosine, double most_cosine) {
+    const auto at = [&](double c) { return rough_heading({b * std::sqrt(1.0 - c * c), a - b * c}); };
+    Range corner{at(least_cosine), at(most_cosine)};
+    if (corner.low > corner.high) std::swap(corner.low, corner.high);
+    if (least_cosine * a < b && b < most_cosine * a) corner.high = std::asin(b / a);
+    return corner;
+  }
+  /// Of angles from one in [0, 2 pi) those that a turn may have, but for full circles; the rest are empty.
+  [[nodiscard]] std::array<Range, 3> meant(const Range& angles) const {
+    const double low = -errand_.slack;
+    const double high = kFullTurn + errand_.slack;
+    if (angles.any()) return {{{low, high}, {1.0, 0.0}, {1.0, 0.0}}};
+    std::array<Range, 3> ranges;
+    for (std::size_t k = 0; k < 3; ++k) {
+      const double circles = (static_cast<double>(k) - 1.0) * kFullTurn;
+      ranges[k] = {std::max(low, angles.low + circles), std::min(high, angles.high + circles)};
+    }
+    return ranges;
   }
   /// The first and the last turn add up to the middle one less what is turned altogether, but for full circles.
   [[nodiscard]] bool within_limit(const Range& turned) const {
@@ -165,63 +191,75 @@ class ThreeTurns {
     return turned.low * first_costs + others * std::min(first_costs, last_costs) <= limit_ &&
            turned.low * craft_.first.s_rad + others * std::min(craft_.first.s_rad, craft_.last.s_rad) <= latest_;
   }
-  /// First turns and middle turns from one angle to another.
-  void strip(const Range& first, const Range& turned, std::vector<Controls>& roots) {
+  /// First and middle turns from one angle to another, and last turns, but for full circles.
+  void strip(const Range& first, const Range& turned, const Range& last, std::vector<Controls>& roots) {
     if (first.low > first.high) return;
     const double span = turned.high - turned.low;
     const double least = turned.low * craft_.first.s_rad * craft_.first.cost;
     const int parts = std::max(1, static_cast<int>(std::ceil((first.high - first.low) / std::max(span, kTile))));
     const double width = (first.high - first.low) / parts;
-    for (int i = 0; i < parts; ++i) {
-      const double low = first.low + i * width;
-      // The last turn follows but for full circles.
-      const double at_none = turned.low - turn_ - (low + width);
-      circles_ = static_cast<int>(std::ceil((-errand_.slack - span - width - at_none) / kFullTurn));
-      for (;; ++circles_) {
-        const double last = at_none + circles_ * kFullTurn;
-        if (last > kFullTurn + errand_.slack) break;
-        const double costs = least + std::max(0.0, low) * craft_.first.s_rad * craft_.first.cost +
-                             std::max(0.0, last) * craft_.last.s_rad * craft_.last.cost;
-        const double time = (low + turned.low) * craft_.first.s_rad + last * craft_.last.s_rad;
-        if (costs > limit_ || time > latest_) break;
-        if (time + (width + span) * (craft_.first.s_rad + craft_.last.s_rad) < soonest_) continue;
-        square({low + 0.5 * width, last + 0.5 * (span + width)}, 0.5 * (span + width), roots);
+    for (const Range& lasts : meant(last)) {
+      if (lasts.low > lasts.high) continue;
+      for (int i = 0; i < parts; ++i) {
+        const double low = first.low + i * width;
+        // The last turn follows but for full circles.
+        const double at_none = turned.low - turn_ - (low + width);
+        circles_ = static_cast<int>(std::ceil((lasts.low - span - width - at_none) / kFullTurn));
+        for (;; ++circles_) {
+          const Range within{std::max(lasts.low, at_none + circles_ * kFullTurn),
+                             std::min(lasts.high, at_none + circles_ * kFullTurn + span + width)};
+          if (within.low > within.high) break;
+          const double costs = least + std::max(0.0, low) * craft_.first.s_rad * craft_.first.cost +
+                               std::max(0.0, within.low) * craft_.last.s_rad * craft_.last.cost;
+          const double soonest = (low + turned.low) * craft_.first.s_rad + within.low * craft_.last.s_rad;
+          if (costs > limit_ || soonest > latest_) break;
+          const double latest = (low + width + turned.high) * craft_.first.s_rad + within.high * craft_.last.s_rad;
+          if (latest < soonest_) continue;
+          box({low + 0.5 * width, 0.5 * (within.low + within.high)}, {0.5 * width, 0.5 * (within.high - within.low)},
+              roots);
+        }
       }
     }
   }
 
-  void square(const Pair& m, double r, std::vector<Controls>& roots) {
-    if (++asked_ > kMostSquares) return;
+  /// Half as wide as `r`, around `m`.
+  void box(const Pair& m, const Pair& r, std::vector<Controls>& roots) {
+    if (++asked_ > kMostBoxes) return;
     const double turned = middle(m);
-    if (turned + 2.0 * r < -errand_.slack || turned - 2.0 * r > kFullTurn + errand_.slack) return;
-    const double least =
-        (std::max(0.0, m.first - r) + std::max(0.0, turned - 2.0 * r)) * craft_.first.s_rad * craft_.first.cost +
-        std::max(0.0, m.last - r) * craft_.last.s_rad * craft_.last.cost;
+    if (turned + r.first + r.last < -errand_.slack || turned - r.first - r.last > kFullTurn + errand_.slack) return;
+    const double least = (std::max(0.0, m.first - r.first) + std::max(0.0, turned - r.first - r.last)) *
+                             craft_.first.s_rad * craft_.first.cost +
+                         std::max(0.0, m.last - r.last) * craft_.last.s_rad * craft_.last.cost;
     if (least > limit_) return;
     const Value x = value(m);
     const double time = (m.first + turned) * craft_.first.s_rad + m.last * craft_.last.s_rad;
-    const double remainder = (R1_ + 0.5 * (R1_ + R3_)) * r * r + errand_.stray * time;
-    const double reach = (norm(x.by_first) + norm(x.by_last)) * r + remainder;
-    if (dot(x.F, x.F) > reach * reach) return;
-    const double det = cross(x.by_first, x.by_last);
+    const double remainder = R1_ * r.first * r.first + 0.5 * (R1_ + R3_) * r.last * r.last + errand_.stray * time;
     const double size_first = norm(x.by_last);  // of P's rows, times det
     const double size_last = norm(x.by_first);
+    const double reach = size_last * r.first + size_first * r.last + remainder;
+    if (dot(x.F, x.F) > reach * reach) return;
+    const double det = cross(x.by_first, x.by_last);
     const double scale = std::abs(det);
     const Pair step{-cross(x.F, x.by_last), -cross(x.by_first, x.F)};  // times det
-    if (std::abs(step.first) > scale * r + size_first * remainder) return;
-    if (std::abs(step.last) > scale * r + size_last * remainder) return;
-    const double change = 2.0 * r * (3.0 * R1_ + R3_);
-    if (std::max(size_first, size_last) * change < 0.5 * scale || r < kSmallest) {
-      newton(m, r, roots);
+    if (std::abs(step.first) > scale * r.first + size_first * remainder) return;
+    if (std::abs(step.last) > scale * r.last + size_last * remainder) return;
+    const double widest = std::max(r.first, r.last);
+    const double change = 2.0 * widest * (3.0 * R1_ + R3_);
+    if (std::max(size_first, size_last) * change < 0.5 * scale || widest < kSmallest) {
+      newton(m, widest, roots);
       return;
     }
-    const double half = 0.5 * r;
-    if (errand_.stray > 0.0 && half < kNearMiss) {
+    if (errand_.stray > 0.0 && 0.5 * widest < kNearMiss) {
       add({word_, m.first, turned, m.last}, roots);
       return;
     }
-    for (const double a : {-half, half}) {
-      for (const double b : {-half, half}) square({m.first + a, m.last + b}, half, roots);
+    const bool by_first = 2.0 * r.first > r.last;
+    const bool by_last = 2.0 * r.last > r.first;
+    const Pair half{by_first ? 0.5 * r.first : r.first, by_last ? 0.5 * r.last : r.last};
+    for (int i = by_first ? -1 : 0; i <= 1; i += 2) {
+      for (int k = by_last ? -1 : 0; k <= 1; k += 2) {
+        box({m.first + i * half.first, m.last + k * half.last}, half, roots);
+      }
     }
   }
 
