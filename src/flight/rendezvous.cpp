@@ -167,6 +167,11 @@ struct Rendezvous::Impl {
     }
     std::vector<Controls> roots;
     const auto take_all = [&] {
+      // What is cheapest first leaves less of the others to solve.
+      if (roots.size() > 1) {
+        std::stable_sort(roots.begin(), roots.end(),
+                         [&](const Controls& a, const Controls& b) { return cost(craft, a) < cost(craft, b); });
+      }
       for (const Controls& root : roots) {
         if (cost(craft, root) > least * share || same(root, best, 1e-4)) continue;
         const auto c = solve(craft, drift, errand, root, least);

@@ -8,6 +8,9 @@ namespace backfield::flight {
 namespace {
 
 constexpr int kMostSteps = 30;
+// With a limit, where a better path than a known one is looked for from many starts. With 10, 14, 20 and 30 the same of
+// 46,500 questions were answered alike.
+constexpr int kMostStepsBelow = 12;
 constexpr double kNear_m = 1e-3;
 constexpr double kNear_rad = 1e-6;
 constexpr double kLongestTurn_rad = 0.5;  // of one step
@@ -139,6 +142,8 @@ std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Erra
                               double limit) {
   Controls c = start;
   const bool straight = has_straight(c.word);
+  const bool limited = limit < std::numeric_limits<double>::infinity();
+  const int most_steps = limited ? kMostStepsBelow : kMostSteps;
   for (int i = 0;; ++i) {
     const auto m = miss(craft, drift, errand, c);
     if (!m) return std::nullopt;
@@ -168,9 +173,9 @@ std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Erra
     c.middle += middle / most;
     c.last += last / most;
     if (near) break;
-    if (i == kMostSteps) return std::nullopt;
+    if (i == most_steps) return std::nullopt;
     // What the second order, unseen by this step, may still move; twice that is allowed for.
-    if (limit < std::numeric_limits<double>::infinity() && most == 1.0 && det != 0.0) {
+    if (limited && most == 1.0 && det != 0.0) {
       const double V = craft.straight.speed;
       const double step = std::abs(first) + std::abs(last) + (straight ? 0.0 : std::abs(middle));
       const double bend = 4.0 * craft.first.radius + craft.last.radius + (straight ? V * std::abs(c.middle) : 0.0);
