@@ -62,6 +62,8 @@ std::array<Word, 4> likely_first(const Errand& errand, double end) {
           word(!first_right, !last_right)};
 }
 
+constexpr std::size_t index(Word word) { return static_cast<std::size_t>(word); }
+
 struct Candidate {
   Controls controls;
   double cost;
@@ -87,7 +89,8 @@ struct Rendezvous::Impl {
     if (!end) return;
     UniformErrand u = in_uniform(errand, air.wind, *end);
     u.stray = stray;
-    for (const Word word : kStraightWords) find_two_turns(craft, u, word, kNoLimit, roots);
+    const auto bounds = bound_two_turns(craft, u, kNoLimit);
+    for (const Word word : kStraightWords) find_two_turns(craft, u, word, bounds[index(word)], kNoLimit, roots);
     for (const Word word : kTurningWords) find_three_turns(craft, u, word, kNoLimit, roots);
   }
   [[nodiscard]] std::optional<double> end_heading(const Errand& errand, const Drift::At& air) const {
@@ -181,8 +184,9 @@ struct Rendezvous::Impl {
       }
       roots.clear();
     };
+    const auto bounds = bound_two_turns(craft, u, least * share);
     for (const Word word : kStraightWords) {
-      find_two_turns(craft, u, word, least * share, roots);
+      find_two_turns(craft, u, word, bounds[index(word)], least * share, roots);
       take_all();
     }
     for (const Word word : kTurningWords) {
@@ -206,18 +210,16 @@ struct Rendezvous::Impl {
     UniformErrand u = in_uniform(errand, air.wind, *end);
     u.soonest = soonest(u);
     // The cheapest guess first: what is best by far more often than not leaves little to look for in the others.
-    std::array<Candidate, kStraightWords.size()> guesses{};
-    std::size_t n = 0;
-    for (const Word word : likely_first(errand, *end)) {
-      if (const auto guess = guess_two_turns(craft, u, word)) guesses[n++] = {*guess, cost(craft, *guess)};
-    }
-    for (std::size_t tried = 0; tried < n; ++tried) {
-      Candidate* cheapest = guesses.data();
-      for (std::size_t i = 1; i < n; ++i) {
-        if (guesses[i].cost < cheapest->cost * (1.0 - kTied)) cheapest = &guesses[i];
+    Guesses guesses = guess_two_turns(craft, u);
+    const auto order = likely_first(errand, *end);
+    for (std::size_t tried = 0; tried < order.size(); ++tried) {
+      std::size_t cheapest = index(order.front());
+      for (const Word word : order) {
+        if (guesses.cost[index(word)] < guesses.cost[cheapest] * (1.0 - kTied)) cheapest = index(word);
       }
-      if (const auto c = solve(craft, drift, errand, cheapest->controls, kNoLimit)) return c;
-      cheapest->cost = std::numeric_limits<double>::max();
+      if (guesses.cost[cheapest] == kNoLimit) break;
+      if (const auto c = solve(craft, drift, errand, guesses.words[cheapest], kNoLimit)) return c;
+      guesses.cost[cheapest] = kNoLimit;
     }
     return std::nullopt;
   }

@@ -9,13 +9,10 @@
 //
 // and is halved if neither.
 
-#include "rendezvous_reach.hpp"
 #include "rendezvous_uniform.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
-#include <optional>
 
 namespace backfield::flight {
 namespace {
@@ -27,10 +24,11 @@ constexpr double kNearMiss = 0.02;
 
 class TwoTurns {
  public:
-  TwoTurns(const Craft& craft, const UniformErrand& errand, Word word, double limit)
+  TwoTurns(const Craft& craft, const UniformErrand& errand, Word word, const Bounds& bounds, double limit)
       : craft_(craft),
         errand_(errand),
         word_(word),
+        bounds_(bounds),
         limit_(limit),
         first_(first_sense(word)),
         last_(last_sense(word)),
@@ -53,27 +51,18 @@ class TwoTurns {
     known_ = roots.size();
     if (bend_ <= 1e-12 * craft_.straight.speed * (craft_.first.radius + craft_.last.radius)) {
       // Nothing is left over on any heading: the turns are one circle, cut anywhere.
-      const double all = wrap(last_ * (errand_.end - errand_.begin));
-      add({errand_.begin, errand_.begin_ahead}, {0.0, all, errand_.begin}, roots);
+      add({errand_.begin, errand_.begin_ahead}, {0.0, bounds_.at_none, errand_.begin}, roots);
       return;
-    }
-    at_none_ = wrap(last_ * (errand_.end - errand_.begin));
-    room_ = limit_;
-    Range firsts;
-    if (limit_ < std::numeric_limits<double>::infinity()) {
-      const auto within = within_limit();
-      if (!within) return;
-      firsts = *within;
     }
     const double low = -errand_.slack;
     const double high = kFullTurn + errand_.slack;
-    if (firsts.any()) {
+    if (bounds_.firsts.any()) {
       strip(low, high, roots);
       return;
     }
     for (int k = -1; k <= 1; ++k) {
-      const double from = std::max(low, firsts.low + k * kFullTurn);
-      const double to = std::min(high, firsts.high + k * kFullTurn);
+      const double from = std::max(low, bounds_.firsts.low + k * kFullTurn);
+      const double to = std::min(high, bounds_.firsts.high + k * kFullTurn);
       if (from <= to) strip(from, to, roots);
     }
   }
@@ -87,15 +76,15 @@ class TwoTurns {
     const double last_costs = craft_.last.s_rad * craft_.last.cost;
     const double costs = first_costs + rise * last_costs;
     const double most_last = kFullTurn + errand_.slack;
-    const double at_low = at_none_ + rise * low;
-    const double at_high = at_none_ + rise * high;
+    const double at_low = bounds_.at_none + rise * low;
+    const double at_high = bounds_.at_none + rise * high;
     const auto fewest = static_cast<int>(std::ceil((-errand_.slack - std::max(at_low, at_high)) / kFullTurn));
     const auto most = static_cast<int>(std::floor((most_last - std::min(at_low, at_high)) / kFullTurn));
     for (int circles = fewest; circles <= most; ++circles) {
-      const double last = at_none_ + circles * kFullTurn;
+      const double last = bounds_.at_none + circles * kFullTurn;
       double from = std::max(low, rise > 0.0 ? -errand_.slack - last : last - most_last);
       double to = std::min(high, rise > 0.0 ? most_last - last : last + errand_.slack);
-      const double left = room_ - last * last_costs;
+      const double left = bounds_.room - last * last_costs;
       if (costs > 0.0) {
         to = std::min(to, left / costs);
       } else if (costs < 0.0) {
@@ -105,41 +94,6 @@ class TwoTurns {
       }
       if (from <= to) range(from, to, {0.0, last, errand_.begin}, roots);
     }
-  }
-  /// What first turns there are below the limit, from one in [0, 2 pi), and what turns may cost. The straight, and the
-  /// radii across it, lead from the centre of the first turn to that of the last, which drifts for at least `soonest`
-  /// and no more than the limit.
-  std::optional<Range> within_limit() {
-    const double V = craft_.straight.speed;
-    const double longest =
-        std::max(errand_.soonest, limit_ / std::min({craft_.first.cost, craft_.straight.cost, craft_.last.cost}));
-    // The direction at the end strays with the wind, and the last turn's centre with it.
-    const double strays = errand_.stray * (longest + 2.0 * craft_.last.radius / V);
-    const Reach way(fixed_ - errand_.wind * errand_.soonest, fixed_ - errand_.wind * longest, strays);
-    const double across = std::abs(across_);
-    const double nearest = way.nearest();
-    const double straight = nearest > across ? std::sqrt(nearest * nearest - across * across) : 0.0;
-    const double first_costs = craft_.first.s_rad * craft_.first.cost;
-    const double last_costs = craft_.last.s_rad * craft_.last.cost;
-    // Turns that are a little negative count as such.
-    room_ = limit_ + errand_.slack * (first_costs + last_costs) - straight / V * craft_.straight.cost;
-    // Turns of one sense add up to what they have to, those of two differ by it; but for a full circle.
-    const double least_turns =
-        first_ == last_
-            ? (at_none_ < kFullTurn - 2.0 * errand_.slack ? at_none_ * std::min(first_costs, last_costs) : 0.0)
-            : std::min(at_none_ * last_costs, (kFullTurn - at_none_) * first_costs);
-    if (room_ < least_turns) return std::nullopt;
-    // So far that no straight goes back in time, even by the slack: the way's heading and the straight's differ by
-    // asin(across / way).
-    if (straight <= 1e-6 - shortest_ * V) return Range{};
-    const Range heading = way.heading();
-    const double least = across / way.farthest();
-    const double most = most_asin(across / nearest);
-    const double low = heading.low + (across_ > 0.0 ? least : -most) - errand_.begin;
-    const double high = heading.high + (across_ > 0.0 ? most : -least) - errand_.begin;
-    if (high - low >= kFullTurn) return Range{};
-    const double first = wrap(first_ > 0 ? low : -high);
-    return Range{first, first + (high - low)};
   }
   struct Heading {
     double psi;
@@ -269,10 +223,9 @@ class TwoTurns {
   const Craft& craft_;
   const UniformErrand& errand_;
   Word word_;
+  const Bounds& bounds_;
   double limit_;
   int first_, last_;
-  double at_none_ = 0.0;  // last turn where the first is 0
-  double room_ = 0.0;     // what turns may cost
   double across_;
   Vector fixed_;
   double lasts_;                  // change of the turns' time with the heading, s/rad
@@ -286,32 +239,9 @@ class TwoTurns {
 
 }  // namespace
 
-std::optional<Controls> guess_two_turns(const Craft& craft, const UniformErrand& errand, Word word) {
-  const double first = first_sense(word);
-  const double last = last_sense(word);
-  const double across = first * craft.first.radius - last * craft.last.radius;
-  const Vector fixed = errand.goal - right_of(errand.begin_ahead) * (first * craft.first.radius) +
-                       right_of(errand.end_ahead) * (last * craft.last.radius);
-  Controls c{word, 0.0, 0.0, 0.0};
-  const int rounds = dot(errand.wind, errand.wind) > 0.0 ? 2 : 1;
-  double time = errand.soonest;
-  for (int i = 0; i < rounds; ++i) {
-    const Vector way = fixed - errand.wind * time;
-    const double straight2 = dot(way, way) - across * across;
-    if (straight2 <= 0.0) return std::nullopt;
-    const double straight = std::sqrt(straight2);
-    const double heading = rough_heading({way.e * straight + way.n * across, way.n * straight - way.e * across});
-    c.first = wrap(first * (heading - errand.begin));
-    c.middle = straight / craft.straight.speed;
-    c.last = wrap(last * (errand.end - heading));
-    time = durations(craft, c).sum();
-  }
-  return c;
-}
-
-void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
+void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, const Bounds& bounds, double limit,
                     std::vector<Controls>& roots) {
-  TwoTurns(craft, errand, word, limit).find(roots);
+  if (!bounds.none) TwoTurns(craft, errand, word, bounds, limit).find(roots);
 }
 
 }  // namespace backfield::flight

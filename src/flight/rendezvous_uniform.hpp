@@ -1,9 +1,10 @@
 #pragma once
 // Every root of a word in a uniform wind.
 
-#include "rendezvous_word.hpp"
+#include "rendezvous_reach.hpp"
 
-#include <optional>
+#include <array>
+#include <cstddef>
 #include <vector>
 
 namespace backfield::flight {
@@ -23,12 +24,26 @@ struct UniformErrand {
   const Controls* known = nullptr;  ///< a root that need not be found
 };
 
-/// Appends every root, to 1e-5 rad. Paths that certainly cost more than `limit` may be left out.
-void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
+/// The words with a straight, in the order of Word.
+inline constexpr std::size_t kStraightWordCount = 4;
+/// A straight between two turns as in calm air, to a goal moved against the wind for about as long as that takes.
+struct Guesses {
+  std::array<Controls, kStraightWordCount> words;
+  std::array<double, kStraightWordCount> cost;  ///< infinite when the circles overlap: no guess
+};
+Guesses guess_two_turns(const Craft& craft, const UniformErrand& errand);
+/// Where the paths of a word are, if any, that do not certainly cost more than `limit`.
+struct Bounds {
+  bool none = false;
+  double at_none = 0.0;  ///< last turn where the first is 0, but for full circles
+  double room = 0.0;     ///< what the turns may cost
+  Range firsts;          ///< first turns, from one in [0, 2 pi), but for full circles
+};
+std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const UniformErrand& errand, double limit);
+/// Appends every root, to 1e-5 rad, within the bounds (of this limit or a higher one). Paths that certainly cost more
+/// than `limit` may be left out.
+void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, const Bounds& bounds, double limit,
                     std::vector<Controls>& roots);
-/// A straight between two turns as in calm air, to a goal moved against the wind for about as long as that takes;
-/// nullopt when the circles overlap.
-std::optional<Controls> guess_two_turns(const Craft& craft, const UniformErrand& errand, Word word);
 void find_three_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
                       std::vector<Controls>& roots);
 

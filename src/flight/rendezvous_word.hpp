@@ -14,12 +14,14 @@ namespace backfield::flight {
 
 inline constexpr double kFullTurn = 2.0 * kPi;
 
-struct Vector {
-  double e = 0.0, n = 0.0;
-  friend Vector operator+(Vector a, Vector b) { return {a.e + b.e, a.n + b.n}; }
-  friend Vector operator-(Vector a, Vector b) { return {a.e - b.e, a.n - b.n}; }
-  friend Vector operator*(Vector a, double k) { return {a.e * k, a.n * k}; }
+template <class T>
+struct VectorOf {
+  T e{}, n{};
+  friend constexpr VectorOf operator+(const VectorOf& a, const VectorOf& b) { return {a.e + b.e, a.n + b.n}; }
+  friend constexpr VectorOf operator-(const VectorOf& a, const VectorOf& b) { return {a.e - b.e, a.n - b.n}; }
+  friend constexpr VectorOf operator*(const VectorOf& a, const T& k) { return {a.e * k, a.n * k}; }
 };
+using Vector = VectorOf<double>;
 inline double cross(Vector a, Vector b) { return a.e * b.n - a.n * b.e; }
 inline double dot(Vector a, Vector b) { return a.e * b.e + a.n * b.n; }
 inline double norm(Vector a) { return std::sqrt(dot(a, a)); }
