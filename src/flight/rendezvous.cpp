@@ -64,6 +64,27 @@ std::array<Word, 4> likely_first(const Errand& errand, double end) {
 
 constexpr std::size_t index(Word word) { return static_cast<std::size_t>(word); }
 
+/// Guesses in the order in which they are tried: the cheapest first, as what is best by far more often than not leaves
+/// little to look for in the others.
+class Attempts {
+ public:
+  Attempts(const Guesses& guesses, const std::array<Word, 4>& order) : guesses_(guesses), order_(order) {}
+  /// nullptr: none is left.
+  [[nodiscard]] const Controls* next() {
+    std::size_t cheapest = index(order_.front());
+    for (const Word word : order_) {
+      if (guesses_.cost[index(word)] < guesses_.cost[cheapest] * (1.0 - kTied)) cheapest = index(word);
+    }
+    if (guesses_.cost[cheapest] == kNoLimit) return nullptr;
+    guesses_.cost[cheapest] = kNoLimit;
+    return &guesses_.words[cheapest];
+  }
+
+ private:
+  Guesses guesses_;
+  std::array<Word, 4> order_;
+};
+
 struct Candidate {
   Controls controls;
   double cost;
@@ -95,9 +116,9 @@ struct Rendezvous::Impl {
   }
   [[nodiscard]] std::optional<double> end_heading(const Errand& errand, const Drift::At& air) const {
     if (!errand.track) return errand.direction;
-    const auto held = crab(errand, craft.straight.speed, air);
-    if (!held) return std::nullopt;
-    return errand.direction + std::asin(held->sine);
+    const auto sine = crab_sine(errand, craft.straight.speed, air);
+    if (!sine) return std::nullopt;
+    return errand.direction + std::asin(*sine);
   }
 
   /// What an end at about this height is below the start.
@@ -141,14 +162,18 @@ struct Rendezvous::Impl {
            std::abs(a.last - b.last) < within;
   }
 
-  /// Any path first, which is mostly the best. Then, in the uniform wind that would drift that one by as much, every
-  /// root that costs less, and in a profile near misses, too.
   [[nodiscard]] std::optional<Controls> quick(const Errand& errand) const {
-    const std::optional<Solution> likely = this->likely(errand);
-    if (!likely) return std::nullopt;
-    Controls best = likely->controls;
+    auto attempts = this->attempts(errand);
+    if (!attempts) return std::nullopt;
+    const auto likely = this->likely(errand, *attempts);
+    return likely ? std::optional(better(errand, *likely)) : std::nullopt;
+  }
+  /// From any path, which is mostly the best. In the uniform wind that would drift that one by as much, every root that
+  /// costs less, and in a profile near misses, too.
+  [[nodiscard]] Controls better(const Errand& errand, const Solution& likely) const {
+    Controls best = likely.controls;
     double least = cost(craft, best);
-    UniformErrand u = in_uniform(errand, likely->mean_wind, end_of(errand, best));
+    UniformErrand u = in_uniform(errand, likely.mean_wind, end_of(errand, best));
     u.soonest = soonest(u);
     const Controls known = best;
     u.known = &known;
@@ -195,31 +220,46 @@ struct Rendezvous::Impl {
     }
     return best;
   }
-  [[nodiscard]] std::optional<Controls> best(const Errand& errand) const {
+  [[nodiscard]] std::optional<Controls> best(const Errand& errand) const { return checked(errand, quick(errand)); }
+  [[nodiscard]] std::optional<Controls> checked(const Errand& errand, const std::optional<Controls>& one) const {
     // Three turns of a degree or two are all but singular: every start is looked at.
     constexpr double kShort_s = 3.0;
-    const auto one = quick(errand);
     if (one && (drift.uniform() || durations(craft, *one).sum() > kShort_s)) return one;
     const auto found = all(errand);
     return found.empty() ? std::nullopt : std::optional(found.front().controls);
   }
-  [[nodiscard]] std::optional<Solution> likely(const Errand& errand) const {
+  /// The paths that are likely are solved side by side.
+  [[nodiscard]] std::array<std::optional<Controls>, kLanes> best(const ErrandGroup& errands) const {
+    std::array<std::optional<Attempts>, kLanes> attempts;
+    std::array<Controls, kLanes> starts{};
+    std::array<bool, kLanes> started{};
+    for (std::size_t i = 0; i < kLanes; ++i) {
+      attempts[i] = this->attempts(errands[i]);
+      const Controls* start = attempts[i] ? attempts[i]->next() : nullptr;
+      started[i] = start != nullptr;
+      if (started[i]) starts[i] = *start;
+    }
+    const auto solved = solve_side_by_side(craft, drift, errands, starts);
+    std::array<std::optional<Controls>, kLanes> best;
+    for (std::size_t i = 0; i < kLanes; ++i) {
+      std::optional<Solution> likely;
+      if (started[i]) likely = solved[i] ? solved[i] : this->likely(errands[i], *attempts[i]);
+      best[i] = checked(errands[i], likely ? std::optional(better(errands[i], *likely)) : std::nullopt);
+    }
+    return best;
+  }
+  /// The words with a straight, in a mean wind.
+  [[nodiscard]] std::optional<Attempts> attempts(const Errand& errand) const {
     const Drift::At air = mean(errand, span(errand));
     const auto end = end_heading(errand, air);
     if (!end) return std::nullopt;
     UniformErrand u = in_uniform(errand, air.wind, *end);
     u.soonest = soonest(u);
-    // The cheapest guess first: what is best by far more often than not leaves little to look for in the others.
-    Guesses guesses = guess_two_turns(craft, u);
-    const auto order = likely_first(errand, *end);
-    for (std::size_t tried = 0; tried < order.size(); ++tried) {
-      std::size_t cheapest = index(order.front());
-      for (const Word word : order) {
-        if (guesses.cost[index(word)] < guesses.cost[cheapest] * (1.0 - kTied)) cheapest = index(word);
-      }
-      if (guesses.cost[cheapest] == kNoLimit) break;
-      if (const auto c = solve(craft, drift, errand, guesses.words[cheapest], kNoLimit)) return c;
-      guesses.cost[cheapest] = kNoLimit;
+    return Attempts(guess_two_turns(craft, u), likely_first(errand, *end));
+  }
+  [[nodiscard]] std::optional<Solution> likely(const Errand& errand, Attempts& attempts) const {
+    while (const Controls* start = attempts.next()) {
+      if (const auto root = solve(craft, drift, errand, *start, kNoLimit)) return root;
     }
     return std::nullopt;
   }
@@ -296,8 +336,17 @@ std::optional<RendezvousResult> Rendezvous::best(const AirPose& from, const Rend
 void Rendezvous::best(std::span<const RendezvousQuery> queries,
                       std::span<std::optional<RendezvousResult>> answers) const {
   require(queries.size() == answers.size(), "an answer for each question");
-  std::transform(queries.begin(), queries.end(), answers.begin(),
-                 [&](const RendezvousQuery& q) { return best(q.from, q.to); });
+  const auto errand = [&](const RendezvousQuery& q) { return make_errand(impl_->drift, q.from, q.to); };
+  std::size_t done = 0;
+  for (; queries.size() - done >= kLanes; done += kLanes) {
+    ErrandGroup errands;
+    for (std::size_t i = 0; i < kLanes; ++i) errands[i] = errand(queries[done + i]);
+    const auto controls = impl_->best(errands);
+    for (std::size_t i = 0; i < kLanes; ++i) {
+      answers[done + i] = controls[i] ? std::optional(impl_->result(errands[i], *controls[i])) : std::nullopt;
+    }
+  }
+  for (; done < queries.size(); ++done) answers[done] = best(queries[done].from, queries[done].to);
 }
 
 }  // namespace backfield::flight
