@@ -51,7 +51,7 @@ Errand make_errand(const Drift& drift, const AirPose& from, const RendezvousGoal
 /// Words with a straight, first the one that turns towards the goal, then from there to the end's heading: of mirror
 /// images that cost the same the first is taken.
 std::array<Word, 4> likely_first(const Errand& errand, double end) {
-  const double bearing = std::atan2(errand.goal.e, errand.goal.n);
+  const double bearing = rough_heading(errand.goal);
   const bool first_right = wrap(bearing - errand.heading) < kPi;
   const bool last_right = wrap(end - bearing) < kPi;
   const auto word = [](bool first, bool last) {

@@ -3,8 +3,9 @@
 
 #include "backfield/earth/wind.hpp"
 #include "height_grid.hpp"
-#include "rendezvous_word.hpp"
+#include "rendezvous_lanes.hpp"
 
+#include <array>
 #include <vector>
 
 namespace backfield::flight {
@@ -20,6 +21,7 @@ class Drift {
       return Node{h, {w.towards_east.si(), w.towards_north.si()}, {}, {}};
     };
     nodes_.push_back(node(heights.front()));
+    ground_ = nodes_.front();
     if (heights.size() == 1) return;
     grid_ = HeightGrid(heights.front(), heights.back(), 1e9, heights);
     for (std::size_t i = 1; i < grid_.size(); ++i) {
@@ -38,14 +40,22 @@ class Drift {
     double height = 0.0;
   };
   [[nodiscard]] At at(double h) const {
-    const Node& bottom = nodes_.front();
-    if (h <= bottom.h) return {bottom.wind, {}, bottom.wind * (h - bottom.h), h};
-    const Node& top = nodes_.back();
-    if (h >= top.h) return {top.wind, {}, top.sum + top.wind * (h - top.h), h};
-    const Node& a = nodes_[grid_.cell(h)];
+    const Node& a = below(h);
     const double d = h - a.h;
     const Vector w = a.wind + a.slope * d;
     return {w, a.slope, a.sum + (a.wind + w) * (0.5 * d), h};
+  }
+  /// The same for several, of wind, slope and sum.
+  struct LanesAt {
+    LaneVector wind, slope, sum;
+  };
+  BACKFIELD_INLINED LanesAt at(const Lanes& h) const {
+    const std::array nodes{&below(h[0]), &below(h[1]), &below(h[2]), &below(h[3])};
+    const auto wind = gather(nodes, [](const Node* a) { return a->wind; });
+    const auto slope = gather(nodes, [](const Node* a) { return a->slope; });
+    const Lanes d = h - gather(nodes, [](const Node* a) { return a->h; });
+    const LaneVector w = wind + slope * d;
+    return {w, slope, gather(nodes, [](const Node* a) { return a->sum; }) + (wind + w) * (0.5 * d)};
   }
   /// From one height to so much below.
   [[nodiscard]] Vector mean(const At& upper, double below) const {
@@ -55,11 +65,18 @@ class Drift {
   [[nodiscard]] bool uniform() const { return nodes_.size() == 1; }
 
  private:
+  /// From here up.
   struct Node {
-    double h;
+    double h = 0.0;
     Vector wind, slope, sum;
   };
+  [[nodiscard]] const Node& below(double h) const {
+    if (h <= ground_.h) return ground_;
+    if (h >= nodes_.back().h) return nodes_.back();
+    return nodes_[grid_.cell(h)];
+  }
   std::vector<Node> nodes_;
+  Node ground_;  // below the lowest level, too, with its wind
   HeightGrid grid_;
 };
 

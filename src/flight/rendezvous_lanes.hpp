@@ -4,6 +4,7 @@
 
 #include "rendezvous_word.hpp"
 
+#include <array>
 #include <cstddef>
 #include <type_traits>
 
@@ -27,6 +28,15 @@ using Truth = std::conditional_t<std::is_same_v<T, double>, bool, LaneBits>;
 
 BACKFIELD_INLINED Lanes lanes(double x) { return Lanes{x, x, x, x}; }
 BACKFIELD_INLINED LaneVector lanes(Vector a) { return {lanes(a.e), lanes(a.n)}; }
+BACKFIELD_INLINED Lanes side_by_side(double a, double b, double c, double d) { return Lanes{a, b, c, d}; }
+BACKFIELD_INLINED LaneVector side_by_side(Vector a, Vector b, Vector c, Vector d) {
+  return {Lanes{a.e, b.e, c.e, d.e}, Lanes{a.n, b.n, c.n, d.n}};
+}
+/// What `part` has of each.
+template <class Whole, class Part>
+BACKFIELD_INLINED auto gather(const std::array<Whole, kLanes>& a, const Part& part) {
+  return side_by_side(part(a[0]), part(a[1]), part(a[2]), part(a[3]));
+}
 BACKFIELD_INLINED bool any(const LaneBits& b) { return (b[0] | b[1] | b[2] | b[3]) != 0; }
 BACKFIELD_INLINED Lanes least(const Lanes& a, const Lanes& b) { return a < b ? a : b; }
 BACKFIELD_INLINED Lanes most(const Lanes& a, const Lanes& b) { return a > b ? a : b; }

@@ -22,7 +22,7 @@ struct Asked {
   T height{}, heading{};
   VectorOf<T> begin, goal, along;
   Truth<T> track{};
-  VectorOf<T> wind, sum;  ///< where it begins
+  VectorOf<T> sum;  ///< of the wind where it begins
 };
 template <class T>
 struct Turning {
@@ -38,17 +38,8 @@ BACKFIELD_INLINED Air<double> air_at(const Drift& drift, double height) {
   return {at.wind, at.slope, at.sum};
 }
 BACKFIELD_INLINED Air<Lanes> air_at(const Drift& drift, const Lanes& height) {
-  Air<Lanes> air;
-  for (std::size_t i = 0; i < kLanes; ++i) {
-    const Drift::At at = drift.at(height[i]);
-    air.wind.e[i] = at.wind.e;
-    air.wind.n[i] = at.wind.n;
-    air.slope.e[i] = at.slope.e;
-    air.slope.n[i] = at.slope.n;
-    air.sum.e[i] = at.sum.e;
-    air.sum.n[i] = at.sum.n;
-  }
-  return air;
+  const Drift::LanesAt at = drift.at(height);
+  return {at.wind, at.slope, at.sum};
 }
 
 /// Heading less track where a track is held, as sine and cosine, and its change with height; whether it can be held,
@@ -256,8 +247,8 @@ std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Erra
   const bool straight = has_straight(c.word);
   const bool limited = limit < std::numeric_limits<double>::infinity();
   const int most_steps = limited ? kMostStepsBelow : kMostSteps;
-  const Asked<double> asked{errand.height, errand.heading, errand.begin,    errand.goal,
-                            errand.along,  errand.track,   errand.air.wind, errand.air.sum};
+  const Asked<double> asked{errand.height, errand.heading, errand.begin,  errand.goal,
+                            errand.along,  errand.track,   errand.air.sum};
   const double first_sense = flight::first_sense(c.word);
   const double last_sense = flight::last_sense(c.word);
   for (int i = 0;; ++i) {
@@ -290,27 +281,19 @@ BACKFIELD_FOR_EACH_PROCESSOR
 std::array<std::optional<Solution>, kLanes> solve_side_by_side(const Craft& craft, const Drift& drift,
                                                                const ErrandGroup& errands,
                                                                const std::array<Controls, kLanes>& starts) {
-  Asked<Lanes> asked;
-  Turning<Lanes> c;
-  for (std::size_t i = 0; i < kLanes; ++i) {
-    const Errand& e = errands[i];
-    asked.height[i] = e.height;
-    asked.heading[i] = e.heading;
-    asked.begin.e[i] = e.begin.e;
-    asked.begin.n[i] = e.begin.n;
-    asked.goal.e[i] = e.goal.e;
-    asked.goal.n[i] = e.goal.n;
-    asked.along.e[i] = e.along.e;
-    asked.along.n[i] = e.along.n;
-    asked.track[i] = e.track ? -1 : 0;
-    asked.sum.e[i] = e.air.sum.e;
-    asked.sum.n[i] = e.air.sum.n;
-    c.first_sense[i] = first_sense(starts[i].word);
-    c.last_sense[i] = last_sense(starts[i].word);
-    c.first[i] = starts[i].first;
-    c.middle[i] = starts[i].middle;
-    c.last[i] = starts[i].last;
-  }
+  const Lanes tracks = gather(errands, [](const Errand& e) { return e.track ? 1.0 : 0.0; });
+  const Asked<Lanes> asked{gather(errands, [](const Errand& e) { return e.height; }),
+                           gather(errands, [](const Errand& e) { return e.heading; }),
+                           gather(errands, [](const Errand& e) { return e.begin; }),
+                           gather(errands, [](const Errand& e) { return e.goal; }),
+                           gather(errands, [](const Errand& e) { return e.along; }),
+                           tracks != 0.0,
+                           gather(errands, [](const Errand& e) { return e.air.sum; })};
+  Turning<Lanes> c{gather(starts, [](const Controls& s) { return 1.0 * first_sense(s.word); }),
+                   gather(starts, [](const Controls& s) { return 1.0 * last_sense(s.word); }),
+                   gather(starts, [](const Controls& s) { return s.first; }),
+                   gather(starts, [](const Controls& s) { return s.middle; }),
+                   gather(starts, [](const Controls& s) { return s.last; })};
   LaneBits going = ~LaneBits{};
   LaneBits found{};
   for (int i = 0; i <= kMostSteps && any(going); ++i) {
