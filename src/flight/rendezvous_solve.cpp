@@ -63,10 +63,11 @@ BACKFIELD_INLINED Crab<T> crab(const VectorOf<T>& along, double airspeed, const 
 BACKFIELD_INLINED double far_beyond(bool near, double small, double s, double c) {
   return near ? small : std::atan2(s, c);
 }
-BACKFIELD_INLINED Lanes far_beyond(const LaneBits& near, Lanes small, const Lanes& s, const Lanes& c) {
+BACKFIELD_INLINED Lanes far_beyond(const LaneBits& near, const Lanes& small, const Lanes& s, const Lanes& c) {
   if (!any(no(near))) return small;
-  for (std::size_t i = 0; i < kLanes; ++i) small[i] = far_beyond(near[i] != 0, small[i], s[i], c[i]);
-  return small;
+  Lanes angle = small;
+  for (std::size_t i = 0; i < kLanes; ++i) angle[i] = far_beyond(near[i] != 0, small[i], s[i], c[i]);
+  return angle;
 }
 /// From the direction wanted to a heading; by the series of the inverse sine where it is small.
 template <class T>
