@@ -70,7 +70,7 @@ std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const
   const Lanes at_none = wrap(kLast * (errand.end - errand.begin));
   std::array<Bounds, kStraightWordCount> bounds;
   if (limit == std::numeric_limits<double>::infinity()) {
-    for (std::size_t i = 0; i < kStraightWordCount; ++i) bounds[i] = {false, at_none[i], limit, Range{}};
+    for (std::size_t i = 0; i < kStraightWordCount; ++i) bounds[i] = {Bounds::kMany, at_none[i], limit, Range{}, {}};
     return bounds;
   }
   const double V = craft.straight.speed;
@@ -101,7 +101,7 @@ std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const
       at_none < kFullTurn - 2.0 * errand.slack ? at_none * std::min(first_costs, last_costs) : lanes(0.0);
   const Lanes of_two = least(at_none * last_costs, (kFullTurn - at_none) * first_costs);
   const Lanes least_turns = kFirst == kLast ? of_one : of_two;
-  LaneBits none = room < least_turns;
+  const LaneBits none = room < least_turns;
 
   // The way's heading and the straight's differ by asin(across / way).
   const Lanes begin = rough_heading(a);
@@ -121,29 +121,42 @@ std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const
   const Lanes from = all != 0 ? lanes(0.0) : wrap(kFirst > 0.0 ? low : -high);
   const Lanes to = all != 0 ? lanes(kFullTurn) : from + (high - low);
 
-  // The last turn's angle is a line over the first's, one for each full circle. Is there one that leaves time?
+  // The last turn's angle is a line over the first's, one for each full circle; as far as the turns leave time for the
+  // straight.
   const Lanes rise = -kFirst * kLast;
   const Lanes costs = first_costs + rise * last_costs;
-  const double least_turn = -errand.slack;
-  const double most_turn = kFullTurn + errand.slack;
-  LaneBits some{};
-  for (int n = -2; n <= 2; ++n) {
-    const Lanes last = at_none + n * kFullTurn;
-    Lanes line_from = most(lanes(least_turn), rise > 0.0 ? least_turn - last : last - most_turn);
-    Lanes line_to = least(lanes(most_turn), rise > 0.0 ? most_turn - last : last - least_turn);
+  const Lanes least_turn = costs * 0.0 - errand.slack;
+  const Lanes most_turn = kFullTurn - least_turn;
+  const Lanes never = least_turn - 1.0;
+  Lanes strips{};
+  Lanes strip_from{};
+  Lanes strip_to{};
+  Lanes strip_last{};
+  for (int circles = -1; circles <= 2; ++circles) {
+    const Lanes last = at_none - rise * (circles * kFullTurn);
+    Lanes line_from = most(least_turn, rise > 0.0 ? least_turn - last : last - most_turn);
+    Lanes line_to = least(most_turn, rise > 0.0 ? most_turn - last : last - least_turn);
     const Lanes left = room - last * last_costs;
     const Lanes bound = left / costs;
     line_to = costs > 0.0 ? least(line_to, bound) : line_to;
     line_from = costs < 0.0 ? most(line_from, bound) : line_from;
-    const LaneBits left_over = (costs != 0.0) | (left >= 0.0);
+    line_to = (costs != 0.0) | (left >= 0.0) ? line_to : never;
     for (int k = -1; k <= 1; ++k) {
-      some |= left_over & (most(line_from, from + k * kFullTurn) <= least(line_to, to + k * kFullTurn));
+      const Lanes strip_begins = most(line_from, all ? least_turn : from + k * kFullTurn);
+      const Lanes strip_ends = least(line_to, all ? (k == 0 ? most_turn : never) : to + k * kFullTurn);
+      const LaneBits is_strip = strip_begins <= strip_ends;
+      strips += is_strip ? lanes(1.0) : lanes(0.0);
+      strip_from = is_strip ? strip_begins : strip_from;
+      strip_to = is_strip ? strip_ends : strip_to;
+      strip_last = is_strip ? last : strip_last;
     }
-    some |= left_over & all & (line_from <= line_to);
   }
-  none |= ~some;
   for (std::size_t i = 0; i < kStraightWordCount; ++i) {
-    bounds[i] = {none[i] != 0, at_none[i], room[i], {from[i], to[i]}};
+    bounds[i] = {none[i] != 0 ? 0 : static_cast<int>(strips[i]),
+                 at_none[i],
+                 room[i],
+                 {from[i], to[i]},
+                 {{strip_from[i], strip_to[i]}, strip_last[i]}};
   }
   return bounds;
 }

@@ -321,6 +321,13 @@ class ThreeTurns {
 
 void find_three_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
                       std::vector<Controls>& roots) {
+  // No farther than the three circles reach, and the wind carries them, which most goals are.
+  const double most_time = std::min(kFullTurn * (2.0 * craft.first.s_rad + craft.last.s_rad),
+                                    limit / std::min(craft.first.cost, craft.last.cost));
+  const double drift = (norm(errand.wind) + errand.stray) * std::max(errand.soonest, most_time);
+  const double reach = 4.0 * craft.first.radius + 2.0 * craft.last.radius + drift + 1.0 +
+                       2.0 * errand.stray * craft.last.radius / craft.straight.speed;
+  if (dot(errand.goal, errand.goal) > reach * reach) return;
   ThreeTurns(craft, errand, word, limit).find(roots);
 }
 

@@ -54,6 +54,10 @@ class TwoTurns {
       add({errand_.begin, errand_.begin_ahead}, {0.0, bounds_.at_none, errand_.begin}, roots);
       return;
     }
+    if (bounds_.strips == 1) {
+      range(bounds_.only.firsts.low, bounds_.only.firsts.high, {0.0, bounds_.only.last, errand_.begin}, roots);
+      return;
+    }
     const double low = -errand_.slack;
     const double high = kFullTurn + errand_.slack;
     if (bounds_.firsts.any()) {
@@ -241,7 +245,7 @@ class TwoTurns {
 
 void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, const Bounds& bounds, double limit,
                     std::vector<Controls>& roots) {
-  if (!bounds.none) TwoTurns(craft, errand, word, bounds, limit).find(roots);
+  if (bounds.strips > 0) TwoTurns(craft, errand, word, bounds, limit).find(roots);
 }
 
 }  // namespace backfield::flight

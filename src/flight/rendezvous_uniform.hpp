@@ -34,10 +34,17 @@ struct Guesses {
 Guesses guess_two_turns(const Craft& craft, const UniformErrand& errand);
 /// Where the paths of a word are, if any, that do not certainly cost more than `limit`.
 struct Bounds {
-  bool none = false;
+  /// First turns from one to another, and the last turn where the first is 0.
+  struct Strip {
+    Range firsts;
+    double last = 0.0;
+  };
+  static constexpr int kMany = 99;
+  int strips = kMany;    ///< how many there are; 0: no path
   double at_none = 0.0;  ///< last turn where the first is 0, but for full circles
   double room = 0.0;     ///< what the turns may cost
   Range firsts;          ///< first turns, from one in [0, 2 pi), but for full circles
+  Strip only;            ///< where there is one
 };
 std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const UniformErrand& errand, double limit);
 /// Appends every root, to 1e-5 rad, within the bounds (of this limit or a higher one). Paths that certainly cost more
