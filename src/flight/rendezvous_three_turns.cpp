@@ -10,6 +10,7 @@
 // and is quartered if neither. With a limit of the cost the squares begin where the centres of the three turns can be
 // the corners of a triangle in any wind that is meant, and in time; without one everywhere.
 
+#include "rendezvous_lanes.hpp"
 #include "rendezvous_reach.hpp"
 #include "rendezvous_uniform.hpp"
 
@@ -31,6 +32,79 @@ constexpr double kSlice = 1.5;  // of a radius, that the wind drifts
 // Hundreds are usual. Where goal and start are one place but for a breath of wind, whole curves are all but roots.
 constexpr int kMostBoxes = 100'000;
 
+/// Three turns, by the first and the last one's angle, for one number or several side by side.
+struct Equations {
+  double sense, begin, end;
+  double R1, R3;
+  Vector fixed, wind;
+  double turn;
+  double first_s, last_s;          ///< of a radian
+  double first_costs, last_costs;  ///< of a radian
+  double limit, slack, stray;      ///< UniformErrand
+
+  template <class T>
+  struct Value {
+    T middle, time;
+    VectorOf<T> F, by_first, by_last;
+  };
+  template <class T>
+  BACKFIELD_INLINED Value<T> value(const T& first, const T& last, const T& circles) const {
+    const VectorOf<T> u = ahead(begin + sense * first);
+    const VectorOf<T> v = ahead(end - sense * last);
+    const T middle = turn + first + last - circles * kFullTurn;
+    const T time = (first + middle) * first_s + last * last_s;
+    const VectorOf<T> off = right_of(v) * (sense * (R1 + R3)) - right_of(u) * (sense * 2.0 * R1);
+    const Vector both_by = wind * (2.0 * first_s);
+    const Vector last_by = wind * (first_s + last_s);
+    return {middle,
+            time,
+            {fixed.e + off.e + wind.e * time, fixed.n + off.n + wind.n * time},
+            {u.e * (2.0 * R1) + both_by.e, u.n * (2.0 * R1) + both_by.n},
+            {v.e * (R1 + R3) + last_by.e, v.n * (R1 + R3) + last_by.n}};
+  }
+};
+
+/// Boxes of first and last turns around their middles, side by side.
+struct Boxes {
+  Lanes first{}, last{}, circles{};  ///< the middle; whole circles left out of the middle turn
+  Lanes half_first{}, half_last{};   ///< half as wide
+  std::size_t n = 0;
+  Lanes turned{};                      ///< the middle turn
+  LaneBits none{}, one_or_singular{};  ///< no root; one, or too small to tell
+  void add(double a, double b, double omitted, double half_a, double half_b) {
+    first[n] = a;
+    last[n] = b;
+    circles[n] = omitted;
+    half_first[n] = half_a;
+    half_last[n] = half_b;
+    ++n;
+  }
+};
+
+BACKFIELD_FOR_EACH_PROCESSOR
+void judge(const Equations& q, Boxes& b) {
+  const Lanes zero = b.first * 0.0;
+  const Lanes both = b.half_first + b.half_last;
+  const auto x = q.value(b.first, b.last, b.circles);
+  b.turned = x.middle;
+  const Lanes least_cost = (most(zero, b.first - b.half_first) + most(zero, x.middle - both)) * q.first_costs +
+                           most(zero, b.last - b.half_last) * q.last_costs;
+  b.none = (x.middle + both < -q.slack) | (x.middle - both > kFullTurn + q.slack) | (least_cost > q.limit);
+  const Lanes remainder =
+      b.half_first * b.half_first * q.R1 + b.half_last * b.half_last * (0.5 * (q.R1 + q.R3)) + x.time * q.stray;
+  const Lanes size_first = norm(x.by_last);  // of P's rows, times det
+  const Lanes size_last = norm(x.by_first);
+  const Lanes reach = size_last * b.half_first + size_first * b.half_last + remainder;
+  const Lanes det = magnitude(cross(x.by_first, x.by_last));
+  const Lanes step_first = magnitude(cross(x.F, x.by_last));  // times det
+  const Lanes step_last = magnitude(cross(x.by_first, x.F));
+  b.none |= (dot(x.F, x.F) > reach * reach) | (step_first > det * b.half_first + size_first * remainder) |
+            (step_last > det * b.half_last + size_last * remainder);
+  const Lanes widest = most(b.half_first, b.half_last);
+  b.one_or_singular =
+      (most(size_first, size_last) * widest * (2.0 * (3.0 * q.R1 + q.R3)) < 0.5 * det) | (widest < kSmallest);
+}
+
 class ThreeTurns {
  public:
   ThreeTurns(const Craft& craft, const UniformErrand& errand, Word word, double limit)
@@ -43,7 +117,22 @@ class ThreeTurns {
         R3_(craft.last.radius),
         fixed_(right_of(errand.begin_ahead) * (sense_ * R1_) - right_of(errand.end_ahead) * (sense_ * R3_) -
                errand.goal),
-        turn_(wrap(sense_ * (errand.begin - errand.end))) {}
+        turn_(wrap(sense_ * (errand.begin - errand.end))),
+        equations_{1.0 * sense_,
+                   errand.begin,
+                   errand.end,
+                   R1_,
+                   R3_,
+                   fixed_,
+                   errand.wind,
+                   turn_,
+                   craft.first.s_rad,
+                   craft.last.s_rad,
+                   craft.first.s_rad * craft.first.cost,
+                   craft.last.s_rad * craft.last.cost,
+                   limit,
+                   errand.slack,
+                   errand.stray} {}
 
   void find(std::vector<Controls>& roots) {
     known_ = roots.size();
@@ -62,30 +151,20 @@ class ThreeTurns {
       return;
     }
     const double half = 0.25 * (kFullTurn + 2.0 * errand_.slack);
-    for (circles_ = -1; circles_ <= 3; ++circles_) {
+    for (int circles = -1; circles <= 3; ++circles) {
       for (const double a : {half, 3.0 * half}) {
-        for (const double b : {half, 3.0 * half}) box({a - errand_.slack, b - errand_.slack}, {half, half}, roots);
+        for (const double b : {half, 3.0 * half}) {
+          queue(a - errand_.slack, b - errand_.slack, circles, half, half, roots);
+        }
       }
     }
+    flush(roots);
   }
 
  private:
   struct Pair {
     double first, last;
   };
-  [[nodiscard]] double middle(const Pair& x) const { return turn_ + x.first + x.last - circles_ * kFullTurn; }
-  struct Value {
-    Vector F, by_first, by_last;
-  };
-  [[nodiscard]] Value value(const Pair& x) const {
-    const Vector u = ahead(errand_.begin + sense_ * x.first);
-    const Vector v = ahead(errand_.end - sense_ * x.last);
-    const double T = (x.first + middle(x)) * craft_.first.s_rad + x.last * craft_.last.s_rad;
-    return {fixed_ - right_of(u) * (sense_ * 2.0 * R1_) + right_of(v) * (sense_ * (R1_ + R3_)) + errand_.wind * T,
-            u * (2.0 * R1_) + errand_.wind * (2.0 * craft_.first.s_rad),
-            v * (R1_ + R3_) + errand_.wind * (craft_.first.s_rad + craft_.last.s_rad)};
-  }
-
   /// The centres of the three turns are corners of a triangle with known sides. When two of them coincide the turns are
   /// whole circles, and no word of three.
   void calm(std::vector<Controls>& roots) const {
@@ -161,6 +240,7 @@ class ThreeTurns {
       const Range last = range(last_from, at_last, folded);
       for (const Range& first : meant(range(first_from, at_first, folded))) strip(first, turned, last, roots);
     }
+    flush(roots);
   }
   /// Of a triangle's sides a, b and an angle between them between those of two cosines, the angle beside a. It rises
   /// and falls again where a is the longer.
@@ -206,10 +286,10 @@ class ThreeTurns {
         const double low = first.low + i * width;
         // The last turn follows but for full circles.
         const double at_none = turned.low - turn_ - (low + width);
-        circles_ = static_cast<int>(std::ceil((lasts.low - span - width - at_none) / kFullTurn));
-        for (;; ++circles_) {
-          const Range within{std::max(lasts.low, at_none + circles_ * kFullTurn),
-                             std::min(lasts.high, at_none + circles_ * kFullTurn + span + width)};
+        double circles = std::ceil((lasts.low - span - width - at_none) / kFullTurn);
+        for (;; circles += 1.0) {
+          const Range within{std::max(lasts.low, at_none + circles * kFullTurn),
+                             std::min(lasts.high, at_none + circles * kFullTurn + span + width)};
           if (within.low > within.high) break;
           const double costs = least + std::max(0.0, low) * craft_.first.s_rad * craft_.first.cost +
                                std::max(0.0, within.low) * craft_.last.s_rad * craft_.last.cost;
@@ -217,58 +297,61 @@ class ThreeTurns {
           if (costs > limit_ || soonest > latest_) break;
           const double latest = (low + width + turned.high) * craft_.first.s_rad + within.high * craft_.last.s_rad;
           if (latest < soonest_) continue;
-          box({low + 0.5 * width, 0.5 * (within.low + within.high)}, {0.5 * width, 0.5 * (within.high - within.low)},
-              roots);
+          queue(low + 0.5 * width, 0.5 * (within.low + within.high), circles, 0.5 * width,
+                0.5 * (within.high - within.low), roots);
         }
       }
     }
   }
 
-  /// Half as wide as `r`, around `m`.
-  void box(const Pair& m, const Pair& r, std::vector<Controls>& roots) {
-    if (++asked_ > kMostBoxes) return;
-    const double turned = middle(m);
-    if (turned + r.first + r.last < -errand_.slack || turned - r.first - r.last > kFullTurn + errand_.slack) return;
-    const double least = (std::max(0.0, m.first - r.first) + std::max(0.0, turned - r.first - r.last)) *
-                             craft_.first.s_rad * craft_.first.cost +
-                         std::max(0.0, m.last - r.last) * craft_.last.s_rad * craft_.last.cost;
-    if (least > limit_) return;
-    const Value x = value(m);
-    const double time = (m.first + turned) * craft_.first.s_rad + m.last * craft_.last.s_rad;
-    const double remainder = R1_ * r.first * r.first + 0.5 * (R1_ + R3_) * r.last * r.last + errand_.stray * time;
-    const double size_first = norm(x.by_last);  // of P's rows, times det
-    const double size_last = norm(x.by_first);
-    const double reach = size_last * r.first + size_first * r.last + remainder;
-    if (dot(x.F, x.F) > reach * reach) return;
-    const double det = cross(x.by_first, x.by_last);
-    const double scale = std::abs(det);
-    const Pair step{-cross(x.F, x.by_last), -cross(x.by_first, x.F)};  // times det
-    if (std::abs(step.first) > scale * r.first + size_first * remainder) return;
-    if (std::abs(step.last) > scale * r.last + size_last * remainder) return;
-    const double widest = std::max(r.first, r.last);
-    const double change = 2.0 * widest * (3.0 * R1_ + R3_);
-    if (std::max(size_first, size_last) * change < 0.5 * scale || widest < kSmallest) {
-      newton(m, widest, roots);
-      return;
-    }
-    if (errand_.stray > 0.0 && 0.5 * widest < kNearMiss) {
-      add({word_, m.first, turned, m.last}, every() ? same() : kNearMissesApart, roots);
-      return;
-    }
-    const bool by_first = 2.0 * r.first > r.last;
-    const bool by_last = 2.0 * r.last > r.first;
-    const Pair half{by_first ? 0.5 * r.first : r.first, by_last ? 0.5 * r.last : r.last};
-    for (int i = by_first ? -1 : 0; i <= 1; i += 2) {
-      for (int k = by_last ? -1 : 0; k <= 1; k += 2) {
-        box({m.first + i * half.first, m.last + k * half.last}, half, roots);
+  /// As many boxes as fit side by side are looked into at once.
+  void queue(double first, double last, double circles, double half_first, double half_last,
+             std::vector<Controls>& roots) {
+    queued_.add(first, last, circles, half_first, half_last);
+    if (queued_.n == kLanes) flush(roots);
+  }
+  void flush(std::vector<Controls>& roots) {
+    if (queued_.n > 0) look_into(queued_, roots);
+    queued_.n = 0;
+  }
+  void look_into(Boxes& boxes, std::vector<Controls>& roots) {
+    judge(equations_, boxes);
+    for (std::size_t i = 0; i < boxes.n; ++i) {
+      if (++asked_ > kMostBoxes) return;
+      if (boxes.none[i] != 0) continue;
+      const Pair m{boxes.first[i], boxes.last[i]};
+      const Pair r{boxes.half_first[i], boxes.half_last[i]};
+      const double widest = std::max(r.first, r.last);
+      const double circles = boxes.circles[i];
+      if (boxes.one_or_singular[i] != 0) {
+        newton(m, circles, widest, roots);
+      } else if (errand_.stray > 0.0 && 0.5 * widest < kNearMiss) {
+        add({word_, m.first, boxes.turned[i], m.last}, every() ? same() : kNearMissesApart, roots);
+      } else {
+        halve(m, r, circles, roots);
       }
     }
   }
+  /// Both ways, or only the one that is twice as long.
+  void halve(const Pair& m, const Pair& r, double circles, std::vector<Controls>& roots) {
+    const bool by_first = 2.0 * r.first > r.last;
+    const bool by_last = 2.0 * r.last > r.first;
+    const Pair half{by_first ? 0.5 * r.first : r.first, by_last ? 0.5 * r.last : r.last};
+    Boxes boxes;
+    boxes.n = by_first && by_last ? 4 : 2;
+    boxes.first = m.first + half.first * (by_first ? Lanes{-1.0, 1.0, -1.0, 1.0} : Lanes{});
+    boxes.last =
+        m.last + half.last * (by_last ? by_first ? Lanes{-1.0, -1.0, 1.0, 1.0} : Lanes{-1.0, 1.0, -1.0, 1.0} : Lanes{});
+    boxes.circles = lanes(circles);
+    boxes.half_first = lanes(half.first);
+    boxes.half_last = lanes(half.last);
+    look_into(boxes, roots);
+  }
 
-  void newton(const Pair& m, double r, std::vector<Controls>& roots) {
+  void newton(const Pair& m, double circles, double r, std::vector<Controls>& roots) {
     Pair at = m;
     for (int i = 0; i < 20; ++i) {
-      const Value x = value(at);
+      const auto x = equations_.value(at.first, at.last, circles);
       const double det = cross(x.by_first, x.by_last);
       if (det == 0.0) break;
       const Pair step{-cross(x.F, x.by_last) / det, -cross(x.by_first, x.F) / det};
@@ -282,7 +365,8 @@ class ThreeTurns {
       if (size < (errand_.stray > 0.0 && !every() ? kStart : 1e-3 * kPolished)) break;
     }
     if (std::abs(at.first - m.first) > r + kPolished || std::abs(at.last - m.last) > r + kPolished) return;
-    add({word_, at.first, middle(at), at.last}, same(), roots);
+    const double middle = turn_ + at.first + at.last - circles * kFullTurn;
+    add({word_, at.first, middle, at.last}, same(), roots);
   }
 
   /// Without a limit every root is wanted.
@@ -311,7 +395,8 @@ class ThreeTurns {
   double R1_, R3_;
   Vector fixed_;
   double turn_;
-  int circles_ = 0;
+  Equations equations_;
+  Boxes queued_;
   double soonest_ = 0.0, latest_ = 0.0;  // of the squares looked at
   int asked_ = 0;
   std::size_t known_ = 0;
