@@ -214,6 +214,7 @@ struct Rendezvous::Impl {
       find_two_turns(craft, u, word, bounds[index(word)], least * share, roots);
       take_all();
     }
+    if (!within_three_turns(craft, u, least * share)) return best;
     for (const Word word : kTurningWords) {
       find_three_turns(craft, u, word, least * share, roots);
       take_all();

@@ -32,6 +32,16 @@ constexpr double kSlice = 1.5;  // of a radius, that the wind drifts
 // Hundreds are usual. Where goal and start are one place but for a breath of wind, whole curves are all but roots.
 constexpr int kMostBoxes = 100'000;
 
+/// How far the wind that blows may carry the last turn's centre elsewhere in a time. The direction at the end strays
+/// with it, too.
+double strays(const Craft& craft, const UniformErrand& errand, double time) {
+  return errand.stray * (time + 2.0 * craft.last.radius / craft.straight.speed);
+}
+double longest_of(const Craft& craft, double limit) {
+  return std::min(kFullTurn * (2.0 * craft.first.s_rad + craft.last.s_rad),
+                  limit / std::min(craft.first.cost, craft.last.cost));
+}
+
 /// Three turns, by the first and the last one's angle, for one number or several side by side.
 struct Equations {
   double sense, begin, end;
@@ -137,10 +147,10 @@ class ThreeTurns {
   void find(std::vector<Controls>& roots) {
     known_ = roots.size();
     const Vector w = errand_.wind;
-    const double longest = std::min(kFullTurn * (2.0 * craft_.first.s_rad + craft_.last.s_rad),
-                                    limit_ / std::min(craft_.first.cost, craft_.last.cost));
+    const double longest = longest_of(craft_, limit_);
     // The goal, moved against the wind for as long as a word may last, has to come within reach.
-    const Reach way(fixed_ + w * errand_.soonest, fixed_ + w * std::max(errand_.soonest, longest), strays(longest));
+    const Reach way(fixed_ + w * errand_.soonest, fixed_ + w * std::max(errand_.soonest, longest),
+                    strays(craft_, errand_, longest));
     if (way.nearest() > 3.0 * R1_ + R3_ + 1e-6) return;
     if (dot(w, w) == 0.0) {
       calm(roots);
@@ -182,9 +192,6 @@ class ThreeTurns {
     }
   }
 
-  /// How far the wind that blows may carry the last turn's centre elsewhere in a time. The direction at the end strays
-  /// with it, too.
-  [[nodiscard]] double strays(double time) const { return errand_.stray * (time + 2.0 * R3_ / craft_.straight.speed); }
   /// Slice by slice of the time that the path may take.
   void in_time(double longest, std::vector<Controls>& roots) {
     const double all = std::max(0.0, longest - errand_.soonest);
@@ -193,7 +200,7 @@ class ThreeTurns {
     for (int i = 0; i < slices; ++i) {
       const double begin = errand_.soonest + i * (all / slices);
       const double end = begin + all / slices;
-      const Reach way(fixed_ + errand_.wind * begin, fixed_ + errand_.wind * end, strays(end));
+      const Reach way(fixed_ + errand_.wind * begin, fixed_ + errand_.wind * end, strays(craft_, errand_, end));
       soonest_ = begin - direction_strays - 1e-6;
       latest_ = end + direction_strays + 1e-6;
       if (way.nearest() <= 2.0 * R1_ + R1_ + R3_ + 1e-6) triangles(way, roots);
@@ -404,15 +411,15 @@ class ThreeTurns {
 
 }  // namespace
 
+bool within_three_turns(const Craft& craft, const UniformErrand& errand, double limit) {
+  const double longest = std::max(errand.soonest, longest_of(craft, limit));
+  const Reach goal(errand.goal - errand.wind * errand.soonest, errand.goal - errand.wind * longest,
+                   strays(craft, errand, longest));
+  return goal.nearest() <= 4.0 * craft.first.radius + 2.0 * craft.last.radius + 1e-6;
+}
+
 void find_three_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
                       std::vector<Controls>& roots) {
-  // No farther than the three circles reach, and the wind carries them, which most goals are.
-  const double most_time = std::min(kFullTurn * (2.0 * craft.first.s_rad + craft.last.s_rad),
-                                    limit / std::min(craft.first.cost, craft.last.cost));
-  const double drift = (norm(errand.wind) + errand.stray) * std::max(errand.soonest, most_time);
-  const double reach = 4.0 * craft.first.radius + 2.0 * craft.last.radius + drift + 1.0 +
-                       2.0 * errand.stray * craft.last.radius / craft.straight.speed;
-  if (dot(errand.goal, errand.goal) > reach * reach) return;
   ThreeTurns(craft, errand, word, limit).find(roots);
 }
 

@@ -51,6 +51,8 @@ std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const
 /// than `limit` may be left out.
 void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, const Bounds& bounds, double limit,
                     std::vector<Controls>& roots);
+/// Can three turns reach the goal at all? Both words.
+bool within_three_turns(const Craft& craft, const UniformErrand& errand, double limit);
 void find_three_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
                       std::vector<Controls>& roots);
 
