@@ -209,30 +209,35 @@ BACKFIELD_INLINED Step<T> step(const Miss<T>& m, bool straight) {
   return s;
 }
 
-Vector mean_wind(const Craft& craft, const Drift& drift, const Errand& errand, const Controls& c) {
-  if (drift.uniform()) return errand.air.wind;
-  const Gait& middle = has_straight(c.word) ? craft.straight : craft.first;
-  const Durations t = durations(craft, c);
-  const Drift::At b = drift.at(errand.height - craft.first.sink * t.first);
-  const Drift::At d = drift.at(b.height - middle.sink * t.middle);
-  const Drift::At below = drift.at(d.height - craft.last.sink * t.last);
-  const Vector carried = (errand.air.sum - b.sum) * craft.first.per_sink + (b.sum - d.sum) * middle.per_sink +
-                         (d.sum - below.sum) * craft.last.per_sink;
-  return carried * (1.0 / std::max(1e-9, t.sum()));
+/// A turn or a straight may have become a breath shorter than none.
+template <class T>
+BACKFIELD_INLINED Turning<T> without_less_than_none(const Turning<T>& c) {
+  const T none{};
+  return {c.first_sense, c.last_sense, most(c.first, none), most(c.middle, none), most(c.last, none)};
 }
-
-/// A root, if it is one of the word.
-std::optional<Solution> root_of(const Craft& craft, const Drift& drift, const Errand& errand, Controls c) {
-  const auto within = [](double& value, double longest) {
-    if (value < -kNothing || value > longest - kNothing) return false;
-    value = std::max(value, 0.0);
-    return true;
-  };
-  if (within(c.first, kFullTurn) && within(c.last, kFullTurn) &&
-      within(c.middle, has_straight(c.word) ? 1e9 : kFullTurn)) {
-    return Solution{c, mean_wind(craft, drift, errand, c)};
-  }
-  return std::nullopt;
+/// Blowing all the time it would drift the word as far.
+template <class T>
+BACKFIELD_INLINED VectorOf<T> mean_wind(const Craft& craft, const Drift& drift, const Asked<T>& asked,
+                                        const Turning<T>& c, bool straight) {
+  if (drift.uniform()) return air_at(drift, asked.height).wind;
+  const Gait& middle = straight ? craft.straight : craft.first;
+  const T t1 = c.first * craft.first.s_rad;
+  const T t2 = straight ? c.middle : c.middle * craft.first.s_rad;
+  const T t3 = c.last * craft.last.s_rad;
+  const T h1 = asked.height - craft.first.sink * t1;
+  const T h2 = h1 - middle.sink * t2;
+  const Air<T> b = air_at(drift, h1);
+  const Air<T> d = air_at(drift, h2);
+  const Air<T> below = air_at(drift, h2 - craft.last.sink * t3);
+  const VectorOf<T> carried = (asked.sum - b.sum) * craft.first.per_sink + (b.sum - d.sum) * middle.per_sink +
+                              (d.sum - below.sum) * craft.last.per_sink;
+  return carried * (1.0 / most(t1 + t2 + t3, T{} + 1e-9));
+}
+/// Is it one of the word?
+bool is_root(const Controls& c) {
+  const double longest = has_straight(c.word) ? 1e9 : kFullTurn;
+  return c.first >= -kNothing && c.first <= kFullTurn - kNothing && c.last >= -kNothing &&
+         c.last <= kFullTurn - kNothing && c.middle >= -kNothing && c.middle <= longest - kNothing;
 }
 
 }  // namespace
@@ -275,7 +280,9 @@ std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Erra
       if (c.first + turns < -kNothing || c.middle + other < -kNothing || c.last + ends < -kNothing) return std::nullopt;
     }
   }
-  return root_of(craft, drift, errand, c);
+  if (!is_root(c)) return std::nullopt;
+  const auto clean = without_less_than_none<double>({first_sense, last_sense, c.first, c.middle, c.last});
+  return Solution{{c.word, clean.first, clean.middle, clean.last}, mean_wind(craft, drift, asked, clean, straight)};
 }
 
 BACKFIELD_FOR_EACH_PROCESSOR
@@ -307,10 +314,13 @@ std::array<std::optional<Solution>, kLanes> solve_side_by_side(const Craft& craf
     found |= going & s.near;
     going &= ~s.near;
   }
+  const Turning<Lanes> clean = without_less_than_none(c);
+  const LaneVector wind = mean_wind(craft, drift, asked, clean, true);
   std::array<std::optional<Solution>, kLanes> solutions;
   for (std::size_t i = 0; i < kLanes; ++i) {
-    if (found[i] == 0) continue;
-    solutions[i] = root_of(craft, drift, errands[i], {starts[i].word, c.first[i], c.middle[i], c.last[i]});
+    const Word word = starts[i].word;
+    if (found[i] == 0 || !is_root({word, c.first[i], c.middle[i], c.last[i]})) continue;
+    solutions[i] = Solution{{word, clean.first[i], clean.middle[i], clean.last[i]}, {wind.e[i], wind.n[i]}};
   }
   return solutions;
 }
