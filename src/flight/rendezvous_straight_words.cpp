@@ -1,7 +1,7 @@
 // What is asked of all four words with a straight, side by side.
 
 #include "rendezvous_lanes.hpp"
-#include "rendezvous_uniform.hpp"
+#include "rendezvous_straight_equation.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -17,6 +17,9 @@ static_assert(first_sense(Word::lsl) == -1 && first_sense(Word::rsr) == 1 && fir
               first_sense(Word::rsl) == 1);
 static_assert(last_sense(Word::lsl) == -1 && last_sense(Word::rsr) == 1 && last_sense(Word::lsr) == 1 &&
               last_sense(Word::rsl) == -1);
+
+constexpr Lanes kWord{0.0, 1.0, 2.0, 3.0};
+constexpr double kAllButThere = 0.003;  // rad, of a step
 
 /// Radii by senses: their difference is what the straight passes the way between the circles' centres by.
 struct Circles {
@@ -70,7 +73,8 @@ std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const
   const Lanes at_none = wrap(kLast * (errand.end - errand.begin));
   std::array<Bounds, kStraightWordCount> bounds;
   if (limit == std::numeric_limits<double>::infinity()) {
-    for (std::size_t i = 0; i < kStraightWordCount; ++i) bounds[i] = {Bounds::kMany, at_none[i], limit, Range{}, {}};
+    for (std::size_t i = 0; i < kStraightWordCount; ++i)
+      bounds[i] = {Bounds::kMany, at_none[i], limit, Range{}, {}, false, {}};
     return bounds;
   }
   const double V = craft.straight.speed;
@@ -151,12 +155,52 @@ std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const
       strip_last = is_strip ? last : strip_last;
     }
   }
+
+  // Most words have one short strip at most, with one root at most.
+  const StraightEquation<Lanes> equation(craft, errand, kFirst, kLast);
+  const Lanes half = 0.5 * (strip_to - strip_from);
+  const Lanes middle = strip_from + half;
+  const Lanes last_there = strip_last + rise * middle;
+  const Lanes psi = errand.begin + kFirst * middle;
+  const auto x = equation.value(ahead(psi), middle, last_there);
+  const auto judged = equation.judge(x, half, limit);
+  const LaneBits single =
+      (strips == 1.0) & (2.0 * half <= StraightEquation<Lanes>::kWidest) & (equation.bend > equation.least_bend());
+  LaneBits gone = none | (strips == 0.0) | (single & judged.none);
+  const LaneBits one = single & judged.one_at_most;
+  if (errand.known != nullptr) {
+    const Controls& known = *errand.known;
+    gone |= one & (kWord == static_cast<double>(known.word)) & (magnitude(known.first - x.first) <= half) &
+            (magnitude(known.last - x.last) <= half);
+  }
+  LaneBits found = one & ~gone;
+  Lanes straight_time{};
+  Lanes by{};
+  if (any(found)) {
+    // Two steps of Newton's; what then is not all but there is looked into alone.
+    const Lanes step = -x.f / x.slope;
+    const auto y = equation.value(ahead(psi + step), middle + kFirst * step, last_there - kLast * step);
+    const Lanes second = -y.f / y.slope;
+    by = step + second;
+    const auto z = equation.value(ahead(psi + by), middle + kFirst * by, last_there - kLast * by);
+    straight_time = z.along / most(lanes(1e-12), z.ground2);
+    found &= magnitude(second) < kAllButThere;
+    const double polished = StraightEquation<Lanes>::kPolished;
+    gone |= found &
+            ((magnitude(by) > half + polished) | (straight_time < equation.shortest - polished * craft.first.s_rad) |
+             (z.first * first_costs + straight_time * craft.straight.cost + z.last * last_costs > limit));
+    found &= ~gone;
+  }
+  const Lanes first = middle + kFirst * by;
+  const Lanes last = last_there - kLast * by;
   for (std::size_t i = 0; i < kStraightWordCount; ++i) {
-    bounds[i] = {none[i] != 0 ? 0 : static_cast<int>(strips[i]),
+    bounds[i] = {gone[i] != 0 ? 0 : static_cast<int>(strips[i]),
                  at_none[i],
                  room[i],
                  {from[i], to[i]},
-                 {{strip_from[i], strip_to[i]}, strip_last[i]}};
+                 {{strip_from[i], strip_to[i]}, strip_last[i]},
+                 found[i] != 0,
+                 {static_cast<Word>(i), first[i], straight_time[i], last[i]}};
   }
   return bounds;
 }

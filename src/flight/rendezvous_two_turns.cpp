@@ -9,7 +9,7 @@
 //
 // and is halved if neither.
 
-#include "rendezvous_uniform.hpp"
+#include "rendezvous_straight_equation.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -18,8 +18,8 @@ namespace backfield::flight {
 namespace {
 
 constexpr double kSmallest = 1e-8;  // rad; half an interval that is not halved any more
-constexpr double kWidest = 0.25 * kPi;
-constexpr double kPolished = 1e-5;
+constexpr double kWidest = StraightEquation<double>::kWidest;
+constexpr double kPolished = StraightEquation<double>::kPolished;
 constexpr double kNearMiss = 0.02;
 
 class TwoTurns {
@@ -30,27 +30,13 @@ class TwoTurns {
         word_(word),
         bounds_(bounds),
         limit_(limit),
+        equation_(craft, errand, first_sense(word), last_sense(word)),
         first_(first_sense(word)),
-        last_(last_sense(word)),
-        across_(first_ * craft.first.radius - last_ * craft.last.radius),
-        fixed_(errand.goal - right_of(errand.begin_ahead) * (first_ * craft.first.radius) +
-               right_of(errand.end_ahead) * (last_ * craft.last.radius)),
-        lasts_(first_ * craft.first.s_rad - last_ * craft.last.s_rad) {
-    const double V = craft.straight.speed;
-    const double w = norm(errand.wind);
-    const double longest = kFullTurn * (craft.first.s_rad + craft.last.s_rad);
-    bend_ = V * norm(fixed_) + std::abs(across_) * w + V * w * (longest + 2.0 * std::abs(lasts_));
-    fastest_ = V + w;
-    ground2_changes_ = 2.0 * V * w;
-    left_changes_ = std::abs(across_) + std::abs(lasts_) * w;
-    shortest_ = -errand.slack * craft.first.s_rad;
-    along_slack_ = shortest_ * fastest_ * fastest_;
-  }
+        last_(last_sense(word)) {}
 
   void find(std::vector<Controls>& roots) {
     known_ = roots.size();
-    if (bend_ <= 1e-12 * craft_.straight.speed * (craft_.first.radius + craft_.last.radius)) {
-      // Nothing is left over on any heading: the turns are one circle, cut anywhere.
+    if (equation_.bend <= equation_.least_bend()) {
       add({errand_.begin, errand_.begin_ahead}, {0.0, bounds_.at_none, errand_.begin}, roots);
       return;
     }
@@ -107,29 +93,10 @@ class TwoTurns {
   struct Turns {
     double first, last, at;
   };
-  struct Value {
-    double f, slope;
-    double along, along_slope;  ///< time of the straight times ground speed squared; how fast that may change here
-    double first, last;
-    double ground2;  ///< ground speed squared
-  };
+  using Value = StraightEquation<double>::Value;
   [[nodiscard]] Value value(const Heading& heading, const Turns& turns) const {
     const double d = heading.psi - turns.at;
-    Value x{};
-    x.first = turns.first + first_ * d;
-    x.last = turns.last - last_ * d;
-    const Vector right = right_of(heading.ahead);
-    const double s = x.first * craft_.first.s_rad + x.last * craft_.last.s_rad;
-    const Vector left = fixed_ + right * across_ - errand_.wind * s;
-    const Vector left_slope = heading.ahead * -across_ - errand_.wind * lasts_;
-    const double V = craft_.straight.speed;
-    const Vector ground = heading.ahead * V + errand_.wind;
-    x.f = cross(left, ground);
-    x.slope = cross(left_slope, ground) + V * cross(left, right);
-    x.along = dot(left, ground);
-    x.ground2 = dot(ground, ground);
-    x.along_slope = left_changes_ * fastest_ + V * norm(left);
-    return x;
+    return equation_.value(heading.ahead, turns.first + first_ * d, turns.last - last_ * d);
   }
 
   /// First turns from one angle to another.
@@ -150,18 +117,8 @@ class TwoTurns {
 
   void interval(const Heading& m, double r, const Turns& turns, std::vector<Controls>& roots) {
     const Value x = value(m, turns);
-    double near = (std::abs(x.slope) + 0.5 * bend_ * r) * r;
-    if (errand_.stray > 0.0) near += stray(x);
-    if (std::abs(x.f) > near) return;
-    // No straight goes back in time.
-    const double most = x.along + (x.along_slope + craft_.straight.speed * left_changes_ * r) * r;
-    if (most < along_slack_) return;
-    const double least_along = x.along - (x.along_slope + craft_.straight.speed * left_changes_ * r) * r;
-    const double least = std::max(0.0, x.first - r) * craft_.first.s_rad * craft_.first.cost +
-                         std::max(0.0, x.last - r) * craft_.last.s_rad * craft_.last.cost +
-                         std::max(0.0, least_along) / (x.ground2 + ground2_changes_ * r) * craft_.straight.cost;
-    if (least > limit_) return;
-    const bool one_at_most = std::abs(x.slope) > 2.5 * bend_ * r;
+    const auto [none, one_at_most] = equation_.judge(x, r, limit_);
+    if (none) return;
     if (one_at_most && is_known(x, r)) return;
     if (one_at_most || r < kSmallest) {
       newton(m, x, r, turns, roots);
@@ -184,14 +141,6 @@ class TwoTurns {
     return known && known->word == word_ && std::abs(known->first - x.first) <= r &&
            std::abs(known->last - x.last) <= r;
   }
-  /// By how much the wind that blows may change f.
-  [[nodiscard]] double stray(const Value& x) const {
-    const double V = craft_.straight.speed;
-    const double time =
-        std::abs(x.first) * craft_.first.s_rad + std::abs(x.last) * craft_.last.s_rad + std::abs(x.along) / (V * V);
-    return errand_.stray * V * time;
-  }
-
   void newton(const Heading& m, Value x, double r, const Turns& turns, std::vector<Controls>& roots) {
     Heading h = m;
     for (int i = 0; i < 20; ++i) {
@@ -216,7 +165,7 @@ class TwoTurns {
     const Value x = value(h, turns);
     const double t = x.along / std::max(1e-12, x.ground2);
     // What is a little outside the word here may be inside when solved to the end; that decides.
-    if (t < shortest_ - kPolished * craft_.first.s_rad) return;
+    if (t < equation_.shortest - kPolished * craft_.first.s_rad) return;
     const Controls c{word_, x.first, t, x.last};
     for (std::size_t i = known_; i < roots.size(); ++i) {
       if (std::abs(roots[i].first - c.first) < 3e-9 && std::abs(roots[i].last - c.last) < 3e-9) return;
@@ -229,15 +178,8 @@ class TwoTurns {
   Word word_;
   const Bounds& bounds_;
   double limit_;
+  StraightEquation<double> equation_;
   int first_, last_;
-  double across_;
-  Vector fixed_;
-  double lasts_;                  // change of the turns' time with the heading, s/rad
-  double bend_ = 0.0;             // bound of |f''|
-  double fastest_ = 0.0;          // over the ground
-  double ground2_changes_ = 0.0;  // bound of the change of the square of that with the heading
-  double shortest_ = 0.0, along_slack_ = 0.0;
-  double left_changes_ = 0.0;  // bound of what is left over's change with the heading
   std::size_t known_ = 0;
 };
 
@@ -245,7 +187,11 @@ class TwoTurns {
 
 void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, const Bounds& bounds, double limit,
                     std::vector<Controls>& roots) {
-  if (bounds.strips > 0) TwoTurns(craft, errand, word, bounds, limit).find(roots);
+  if (bounds.found) {
+    roots.push_back(bounds.root);
+  } else if (bounds.strips > 0) {
+    TwoTurns(craft, errand, word, bounds, limit).find(roots);
+  }
 }
 
 }  // namespace backfield::flight

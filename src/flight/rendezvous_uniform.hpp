@@ -45,6 +45,8 @@ struct Bounds {
   double room = 0.0;     ///< what the turns may cost
   Range firsts;          ///< first turns, from one in [0, 2 pi), but for full circles
   Strip only;            ///< where there is one
+  bool found = false;    ///< the only root there is
+  Controls root;
 };
 std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const UniformErrand& errand, double limit);
 /// Appends every root, to 1e-5 rad, within the bounds (of this limit or a higher one). Paths that certainly cost more
