@@ -194,25 +194,31 @@ struct Rendezvous::Impl {
                kNearMiss_rad * craft.first.s_rad * craft.first.cost / std::max(1e-9, least);
     }
     std::vector<Controls> roots;
+    const auto take = [&](const Controls& root) {
+      if (cost(craft, root) > least * share || same(root, best, 1e-4)) return;
+      const auto c = solve(craft, drift, errand, root, least);
+      if (!c || cost(craft, c->controls) >= least) return;
+      best = c->controls;
+      least = cost(craft, best);
+    };
     const auto take_all = [&] {
       // What is cheapest first leaves less of the others to solve.
       if (roots.size() > 1) {
         std::stable_sort(roots.begin(), roots.end(),
                          [&](const Controls& a, const Controls& b) { return cost(craft, a) < cost(craft, b); });
       }
-      for (const Controls& root : roots) {
-        if (cost(craft, root) > least * share || same(root, best, 1e-4)) continue;
-        const auto c = solve(craft, drift, errand, root, least);
-        if (!c || cost(craft, c->controls) >= least) continue;
-        best = c->controls;
-        least = cost(craft, best);
-      }
+      for (const Controls& root : roots) take(root);
       roots.clear();
     };
     const auto bounds = bound_two_turns(craft, u, least * share);
     for (const Word word : kStraightWords) {
-      find_two_turns(craft, u, word, bounds[index(word)], least * share, roots);
-      take_all();
+      const Bounds& bound = bounds[index(word)];
+      if (bound.found) {
+        take(bound.root);
+      } else if (bound.strips > 0) {
+        find_two_turns(craft, u, word, bound, least * share, roots);
+        take_all();
+      }
     }
     if (!within_three_turns(craft, u, least * share)) return best;
     for (const Word word : kTurningWords) {

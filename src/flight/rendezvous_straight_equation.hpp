@@ -20,7 +20,7 @@ struct StraightEquation {
   double shortest, along_slack;  ///< time of a straight, and times ground speed squared; a little below 0
   Vector wind;
   double stray;
-  Craft craft;
+  const Craft& craft;
 
   static constexpr double kWidest = 0.25 * kPi;  ///< of an interval of headings
   static constexpr double kPolished = 1e-5;      ///< to which roots are found, rad

@@ -187,11 +187,7 @@ class TwoTurns {
 
 void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, const Bounds& bounds, double limit,
                     std::vector<Controls>& roots) {
-  if (bounds.found) {
-    roots.push_back(bounds.root);
-  } else if (bounds.strips > 0) {
-    TwoTurns(craft, errand, word, bounds, limit).find(roots);
-  }
+  TwoTurns(craft, errand, word, bounds, limit).find(roots);
 }
 
 }  // namespace backfield::flight

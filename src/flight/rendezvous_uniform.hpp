@@ -49,8 +49,8 @@ struct Bounds {
   Controls root;
 };
 std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const UniformErrand& errand, double limit);
-/// Appends every root, to 1e-5 rad, within the bounds (of this limit or a higher one). Paths that certainly cost more
-/// than `limit` may be left out.
+/// Appends every root, to 1e-5 rad, within bounds (of this limit or a higher one) with a strip and no root found. Paths
+/// that certainly cost more than `limit` may be left out.
 void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, const Bounds& bounds, double limit,
                     std::vector<Controls>& roots);
 /// Can three turns reach the goal at all? Both words.
