@@ -2,13 +2,15 @@
 //
 // Unknown are the first and the last turn; the middle one follows from the headings, up to full circles, which are
 // taken one after the other. What the end lacks, F, has derivatives that change by no more than M1 and M3 times the
-// change of the first and the last turn. A square of half width r around m, with P the inverse of F's derivative there,
+// change of the first and the last turn. A box of half widths r1 and r3 around m, with P the inverse of F's derivative
+// there,
 //
 //   holds no root      if the Newton step -P F(m) leaves it by more than |P| times the remainder of second order
-//   holds at most one  if |P| (M1 + M3) 2r < 1/2; the steps -P F from m lead to it, halving the distance at least
+//   holds at most one  if |P| (M1 + M3) 2r < 1/2 with the larger r; the steps -P F from m lead to it, halving the
+//                      distance at least
 //
-// and is quartered if neither. With a limit of the cost the squares begin where the centres of the three turns can be
-// the corners of a triangle in any wind that is meant, and in time; without one everywhere.
+// and is halved both ways, or the longer one, if neither. With a limit of the cost the boxes begin where the centres of
+// the three turns can be the corners of a triangle in any wind that is meant, and in time; without one everywhere.
 
 #include "rendezvous_lanes.hpp"
 #include "rendezvous_reach.hpp"
@@ -206,7 +208,7 @@ class ThreeTurns {
       if (way.nearest() <= 2.0 * R1_ + R1_ + R3_ + 1e-6) triangles(way, roots);
     }
   }
-  /// The squares in which the way between the centres of the first and the last turn is as given.
+  /// The boxes in which the way between the centres of the first and the last turn is as given.
   void triangles(const Reach& way, std::vector<Controls>& roots) {
     constexpr double kMargin = 1e-4;  // for rounding, headings and roots that are rough
     constexpr double kTooShort = 1e-3;
@@ -404,7 +406,7 @@ class ThreeTurns {
   double turn_;
   Equations equations_;
   Boxes queued_;
-  double soonest_ = 0.0, latest_ = 0.0;  // of the squares looked at
+  double soonest_ = 0.0, latest_ = 0.0;  // of the boxes looked at
   int asked_ = 0;
   std::size_t known_ = 0;
 };
