@@ -51,7 +51,7 @@ Errand make_errand(const Drift& drift, const AirPose& from, const RendezvousGoal
 /// Words with a straight, first the one that turns towards the goal, then from there to the end's heading: of mirror
 /// images that cost the same the first is taken.
 std::array<Word, 4> likely_first(const Errand& errand, double end) {
-  const double bearing = std::atan2(errand.goal.e, errand.goal.n);
+  const double bearing = rough_heading(errand.goal);
   const bool first_right = wrap(bearing - errand.heading) < kPi;
   const bool last_right = wrap(end - bearing) < kPi;
   const auto word = [](bool first, bool last) {
@@ -61,6 +61,29 @@ std::array<Word, 4> likely_first(const Errand& errand, double end) {
   return {word(first_right, last_right), word(!first_right, last_right), word(first_right, !last_right),
           word(!first_right, !last_right)};
 }
+
+constexpr std::size_t index(Word word) { return static_cast<std::size_t>(word); }
+
+/// Guesses in the order in which they are tried: the cheapest first, as what is best by far more often than not leaves
+/// little to look for in the others.
+class Attempts {
+ public:
+  Attempts(const Guesses& guesses, const std::array<Word, 4>& order) : guesses_(guesses), order_(order) {}
+  /// nullptr: none is left.
+  [[nodiscard]] const Controls* next() {
+    std::size_t cheapest = index(order_.front());
+    for (const Word word : order_) {
+      if (guesses_.cost[index(word)] < guesses_.cost[cheapest] * (1.0 - kTied)) cheapest = index(word);
+    }
+    if (guesses_.cost[cheapest] == kNoLimit) return nullptr;
+    guesses_.cost[cheapest] = kNoLimit;
+    return &guesses_.words[cheapest];
+  }
+
+ private:
+  Guesses guesses_;
+  std::array<Word, 4> order_;
+};
 
 struct Candidate {
   Controls controls;
@@ -87,14 +110,15 @@ struct Rendezvous::Impl {
     if (!end) return;
     UniformErrand u = in_uniform(errand, air.wind, *end);
     u.stray = stray;
-    for (const Word word : kStraightWords) find_two_turns(craft, u, word, kNoLimit, roots);
+    const auto bounds = bound_two_turns(craft, u, kNoLimit);
+    for (const Word word : kStraightWords) find_two_turns(craft, u, word, bounds[index(word)], kNoLimit, roots);
     for (const Word word : kTurningWords) find_three_turns(craft, u, word, kNoLimit, roots);
   }
   [[nodiscard]] std::optional<double> end_heading(const Errand& errand, const Drift::At& air) const {
     if (!errand.track) return errand.direction;
-    const auto held = crab(errand, craft.straight.speed, air);
-    if (!held) return std::nullopt;
-    return errand.direction + std::asin(held->sine);
+    const auto sine = crab_sine(errand, craft.straight.speed, air);
+    if (!sine) return std::nullopt;
+    return errand.direction + std::asin(*sine);
   }
 
   /// What an end at about this height is below the start.
@@ -138,14 +162,18 @@ struct Rendezvous::Impl {
            std::abs(a.last - b.last) < within;
   }
 
-  /// Any path first, which is mostly the best. Then, in the uniform wind that would drift that one by as much, every
-  /// root that costs less, and in a profile near misses, too.
   [[nodiscard]] std::optional<Controls> quick(const Errand& errand) const {
-    const std::optional<Solution> likely = this->likely(errand);
-    if (!likely) return std::nullopt;
-    Controls best = likely->controls;
+    auto attempts = this->attempts(errand);
+    if (!attempts) return std::nullopt;
+    const auto likely = this->likely(errand, *attempts);
+    return likely ? std::optional(better(errand, *likely)) : std::nullopt;
+  }
+  /// From any path, which is mostly the best. In the uniform wind that would drift that one by as much, every root that
+  /// costs less, and in a profile near misses, too.
+  [[nodiscard]] Controls better(const Errand& errand, const Solution& likely) const {
+    Controls best = likely.controls;
     double least = cost(craft, best);
-    UniformErrand u = in_uniform(errand, likely->mean_wind, end_of(errand, best));
+    UniformErrand u = in_uniform(errand, likely.mean_wind, end_of(errand, best));
     u.soonest = soonest(u);
     const Controls known = best;
     u.known = &known;
@@ -166,53 +194,79 @@ struct Rendezvous::Impl {
                kNearMiss_rad * craft.first.s_rad * craft.first.cost / std::max(1e-9, least);
     }
     std::vector<Controls> roots;
+    const auto take = [&](const Controls& root) {
+      if (cost(craft, root) > least * share || same(root, best, 1e-4)) return;
+      const auto c = solve(craft, drift, errand, root, least);
+      if (!c || cost(craft, c->controls) >= least) return;
+      best = c->controls;
+      least = cost(craft, best);
+    };
     const auto take_all = [&] {
-      for (const Controls& root : roots) {
-        if (cost(craft, root) > least * share || same(root, best, 1e-4)) continue;
-        const auto c = solve(craft, drift, errand, root, least);
-        if (!c || cost(craft, c->controls) >= least) continue;
-        best = c->controls;
-        least = cost(craft, best);
+      // What is cheapest first leaves less of the others to solve.
+      if (roots.size() > 1) {
+        std::stable_sort(roots.begin(), roots.end(),
+                         [&](const Controls& a, const Controls& b) { return cost(craft, a) < cost(craft, b); });
       }
+      for (const Controls& root : roots) take(root);
       roots.clear();
     };
+    const auto bounds = bound_two_turns(craft, u, least * share);
     for (const Word word : kStraightWords) {
-      find_two_turns(craft, u, word, least * share, roots);
-      take_all();
+      const Bounds& bound = bounds[index(word)];
+      if (bound.found) {
+        take(bound.root);
+      } else if (bound.strips > 0) {
+        find_two_turns(craft, u, word, bound, least * share, roots);
+        take_all();
+      }
     }
+    if (!within_three_turns(craft, u, least * share)) return best;
     for (const Word word : kTurningWords) {
       find_three_turns(craft, u, word, least * share, roots);
       take_all();
     }
     return best;
   }
-  [[nodiscard]] std::optional<Controls> best(const Errand& errand) const {
+  [[nodiscard]] std::optional<Controls> best(const Errand& errand) const { return checked(errand, quick(errand)); }
+  [[nodiscard]] std::optional<Controls> checked(const Errand& errand, const std::optional<Controls>& one) const {
     // Three turns of a degree or two are all but singular: every start is looked at.
     constexpr double kShort_s = 3.0;
-    const auto one = quick(errand);
     if (one && (drift.uniform() || durations(craft, *one).sum() > kShort_s)) return one;
     const auto found = all(errand);
     return found.empty() ? std::nullopt : std::optional(found.front().controls);
   }
-  [[nodiscard]] std::optional<Solution> likely(const Errand& errand) const {
+  /// The paths that are likely are solved side by side.
+  [[nodiscard]] std::array<std::optional<Controls>, kLanes> best(const ErrandGroup& errands) const {
+    std::array<std::optional<Attempts>, kLanes> attempts;
+    std::array<Controls, kLanes> starts{};
+    std::array<bool, kLanes> started{};
+    for (std::size_t i = 0; i < kLanes; ++i) {
+      attempts[i] = this->attempts(errands[i]);
+      const Controls* start = attempts[i] ? attempts[i]->next() : nullptr;
+      started[i] = start != nullptr;
+      if (started[i]) starts[i] = *start;
+    }
+    const auto solved = solve_side_by_side(craft, drift, errands, starts);
+    std::array<std::optional<Controls>, kLanes> best;
+    for (std::size_t i = 0; i < kLanes; ++i) {
+      std::optional<Solution> likely;
+      if (started[i]) likely = solved[i] ? solved[i] : this->likely(errands[i], *attempts[i]);
+      best[i] = checked(errands[i], likely ? std::optional(better(errands[i], *likely)) : std::nullopt);
+    }
+    return best;
+  }
+  /// The words with a straight, in a mean wind.
+  [[nodiscard]] std::optional<Attempts> attempts(const Errand& errand) const {
     const Drift::At air = mean(errand, span(errand));
     const auto end = end_heading(errand, air);
     if (!end) return std::nullopt;
     UniformErrand u = in_uniform(errand, air.wind, *end);
     u.soonest = soonest(u);
-    // The cheapest guess first: what is best by far more often than not leaves little to look for in the others.
-    std::array<Candidate, kStraightWords.size()> guesses{};
-    std::size_t n = 0;
-    for (const Word word : likely_first(errand, *end)) {
-      if (const auto guess = guess_two_turns(craft, u, word)) guesses[n++] = {*guess, cost(craft, *guess)};
-    }
-    for (std::size_t tried = 0; tried < n; ++tried) {
-      Candidate* cheapest = guesses.data();
-      for (std::size_t i = 1; i < n; ++i) {
-        if (guesses[i].cost < cheapest->cost * (1.0 - kTied)) cheapest = &guesses[i];
-      }
-      if (const auto c = solve(craft, drift, errand, cheapest->controls, kNoLimit)) return c;
-      cheapest->cost = std::numeric_limits<double>::max();
+    return Attempts(guess_two_turns(craft, u), likely_first(errand, *end));
+  }
+  [[nodiscard]] std::optional<Solution> likely(const Errand& errand, Attempts& attempts) const {
+    while (const Controls* start = attempts.next()) {
+      if (const auto root = solve(craft, drift, errand, *start, kNoLimit)) return root;
     }
     return std::nullopt;
   }
@@ -289,8 +343,17 @@ std::optional<RendezvousResult> Rendezvous::best(const AirPose& from, const Rend
 void Rendezvous::best(std::span<const RendezvousQuery> queries,
                       std::span<std::optional<RendezvousResult>> answers) const {
   require(queries.size() == answers.size(), "an answer for each question");
-  std::transform(queries.begin(), queries.end(), answers.begin(),
-                 [&](const RendezvousQuery& q) { return best(q.from, q.to); });
+  const auto errand = [&](const RendezvousQuery& q) { return make_errand(impl_->drift, q.from, q.to); };
+  std::size_t done = 0;
+  for (; queries.size() - done >= kLanes; done += kLanes) {
+    ErrandGroup errands;
+    for (std::size_t i = 0; i < kLanes; ++i) errands[i] = errand(queries[done + i]);
+    const auto controls = impl_->best(errands);
+    for (std::size_t i = 0; i < kLanes; ++i) {
+      answers[done + i] = controls[i] ? std::optional(impl_->result(errands[i], *controls[i])) : std::nullopt;
+    }
+  }
+  for (; done < queries.size(); ++done) answers[done] = best(queries[done].from, queries[done].to);
 }
 
 }  // namespace backfield::flight

@@ -2,9 +2,11 @@
 // The wind of a rendezvous, and its integral over height.
 
 #include "backfield/earth/wind.hpp"
-#include "height_grid.hpp"
-#include "rendezvous_word.hpp"
+#include "rendezvous_lanes.hpp"
 
+#include <array>
+#include <cstdint>
+#include <limits>
 #include <vector>
 
 namespace backfield::flight {
@@ -13,22 +15,29 @@ namespace backfield::flight {
 class Drift {
  public:
   explicit Drift(const earth::WindProfile& wind) {
-    std::vector<double> heights;
-    for (const auto& level : wind.data()) heights.push_back(level.height.above_datum.si());
-    const auto node = [&](double h) {
-      const earth::WindVector w = wind.at({metres(h)});
-      return Node{h, {w.towards_east.si(), w.towards_north.si()}, {}, {}};
-    };
-    nodes_.push_back(node(heights.front()));
-    if (heights.size() == 1) return;
-    grid_ = HeightGrid(heights.front(), heights.back(), 1e9, heights);
-    for (std::size_t i = 1; i < grid_.size(); ++i) {
-      Node& below = nodes_.back();
-      Node here = node(grid_[i]);
-      const double step = here.h - below.h;
-      below.slope = (here.wind - below.wind) * (1.0 / step);
-      here.sum = below.sum + (below.wind + here.wind) * (0.5 * step);
-      nodes_.push_back(here);
+    // Below the lowest level, then from each up to the next, the last without end.
+    for (const auto& level : wind.data()) {
+      const double h = level.height.above_datum.si();
+      const earth::WindVector w = wind.at(level.height);
+      Part here{h, {w.towards_east.si(), w.towards_north.si()}, {}, {}};
+      if (parts_.empty()) {
+        parts_.push_back(here);
+      } else if (parts_.size() > 1) {
+        Part& below = parts_.back();
+        const double step = h - below.h;
+        below.slope = (here.wind - below.wind) * (1.0 / step);
+        here.sum = below.sum + (below.wind + here.wind) * (0.5 * step);
+      }
+      parts_.push_back(here);
+    }
+    const double extent = parts_.back().h - parts_.front().h;
+    parts_.push_back({std::numeric_limits<double>::infinity(), {}, {}, {}});
+    last_bin_ = std::floor(extent * (1.0 / kBin));
+    std::uint32_t part = 0;
+    for (double bin = 0.0; bin <= last_bin_; bin += 1.0) {
+      // One below what holds the bin's lower end, for rounding.
+      while (parts_[part + 2].h < parts_.front().h + kBin * bin) ++part;
+      first_in_bin_.push_back(part);
     }
   }
 
@@ -38,29 +47,47 @@ class Drift {
     double height = 0.0;
   };
   [[nodiscard]] At at(double h) const {
-    const Node& bottom = nodes_.front();
-    if (h <= bottom.h) return {bottom.wind, {}, bottom.wind * (h - bottom.h), h};
-    const Node& top = nodes_.back();
-    if (h >= top.h) return {top.wind, {}, top.sum + top.wind * (h - top.h), h};
-    const Node& a = nodes_[grid_.cell(h)];
+    const Part& a = part(h);
     const double d = h - a.h;
     const Vector w = a.wind + a.slope * d;
     return {w, a.slope, a.sum + (a.wind + w) * (0.5 * d), h};
+  }
+  /// The same for several, of wind, slope and sum.
+  struct LanesAt {
+    LaneVector wind, slope, sum;
+  };
+  BACKFIELD_INLINED LanesAt at(const Lanes& h) const {
+    const std::array parts{&part(h[0]), &part(h[1]), &part(h[2]), &part(h[3])};
+    const LaneVector wind = gather(parts, [](const Part* a) { return a->wind; });
+    const LaneVector slope = gather(parts, [](const Part* a) { return a->slope; });
+    const Lanes d = h - gather(parts, [](const Part* a) { return a->h; });
+    const LaneVector w = wind + slope * d;
+    return {w, slope, gather(parts, [](const Part* a) { return a->sum; }) + (wind + w) * (0.5 * d)};
   }
   /// From one height to so much below.
   [[nodiscard]] Vector mean(const At& upper, double below) const {
     if (std::abs(below) < 1e-6) return upper.wind;
     return (upper.sum - at(upper.height - below).sum) * (1.0 / below);
   }
-  [[nodiscard]] bool uniform() const { return nodes_.size() == 1; }
+  [[nodiscard]] bool uniform() const { return parts_.size() == 3; }
 
  private:
-  struct Node {
-    double h;
-    Vector wind, slope, sum;
+  struct alignas(64) Part {
+    double h = 0.0;
+    Vector wind, slope, sum;  ///< at `h`
   };
-  std::vector<Node> nodes_;
-  HeightGrid grid_;
+  static constexpr double kBin = 4.0;
+  BACKFIELD_INLINED const Part& part(double h) const {
+    const double bin = least(most((h - parts_.front().h) * (1.0 / kBin), 0.0), last_bin_);
+    const Part* part = &parts_[first_in_bin_[static_cast<std::size_t>(static_cast<std::int64_t>(bin))]];
+    // Mostly none or one step: the first is taken without a branch, which nobody could predict.
+    part += static_cast<int>(h >= part[1].h);
+    while (h >= part[1].h) ++part;
+    return *part;
+  }
+  std::vector<Part> parts_;
+  std::vector<std::uint32_t> first_in_bin_;
+  double last_bin_ = 0.0;
 };
 
 }  // namespace backfield::flight

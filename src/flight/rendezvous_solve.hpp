@@ -2,7 +2,9 @@
 // Newton's method for one word in the wind as it is.
 
 #include "rendezvous_drift.hpp"
+#include "rendezvous_lanes.hpp"
 
+#include <array>
 #include <optional>
 
 namespace backfield::flight {
@@ -19,12 +21,8 @@ struct Errand {
   Drift::At air;      ///< where it begins
 };
 
-/// Heading less track where a track is held, as sine and cosine, and its change with height. nullopt: cannot be held,
-/// or without headway.
-struct Crab {
-  double sine = 0.0, cosine = 1.0, slope = 0.0;
-};
-std::optional<Crab> crab(const Errand& errand, double airspeed, const Drift::At& air);
+/// Heading less track where a track is held, by its sine. nullopt: cannot be held, or without headway.
+std::optional<double> crab_sine(const Errand& errand, double airspeed, const Drift::At& air);
 
 struct Solution {
   Controls controls;
@@ -35,5 +33,10 @@ struct Solution {
 /// small, that the root costs more than `limit`.
 std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Errand& errand, const Controls& start,
                               double limit);
+/// The same for several with a straight at once, without a limit: the same bytes.
+using ErrandGroup = std::array<Errand, kLanes>;
+std::array<std::optional<Solution>, kLanes> solve_side_by_side(const Craft& craft, const Drift& drift,
+                                                               const ErrandGroup& errands,
+                                                               const std::array<Controls, kLanes>& starts);
 
 }  // namespace backfield::flight

@@ -2,18 +2,22 @@
 //
 // Unknown are the first and the last turn; the middle one follows from the headings, up to full circles, which are
 // taken one after the other. What the end lacks, F, has derivatives that change by no more than M1 and M3 times the
-// change of the first and the last turn. A square of half width r around m, with P the inverse of F's derivative there,
+// change of the first and the last turn. A box of half widths r1 and r3 around m, with P the inverse of F's derivative
+// there,
 //
 //   holds no root      if the Newton step -P F(m) leaves it by more than |P| times the remainder of second order
-//   holds at most one  if |P| (M1 + M3) 2r < 1/2; the steps -P F from m lead to it, halving the distance at least
+//   holds at most one  if |P| (M1 + M3) 2r < 1/2 with the larger r; the steps -P F from m lead to it, halving the
+//                      distance at least
 //
-// and is quartered if neither. With a limit of the cost the squares begin where the centres of the three turns can be
-// the corners of a triangle in any wind that is meant, and in time; without one everywhere.
+// and is halved both ways, or the longer one, if neither. With a limit of the cost the boxes begin where the centres of
+// the three turns can be the corners of a triangle in any wind that is meant, and in time; without one everywhere.
 
+#include "rendezvous_lanes.hpp"
 #include "rendezvous_reach.hpp"
 #include "rendezvous_uniform.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -23,11 +27,95 @@ namespace {
 constexpr double kSmallest = 1e-8;
 constexpr double kPolished = 1e-5;
 constexpr double kNearMiss = 0.02;
+constexpr double kNearMissesApart = 0.03;  // with 0.1, 3 of 36,000 planted words were missed that 0.03 finds
 constexpr double kStart = 0.01;
 constexpr double kTile = 0.3;
-constexpr double kSlice = 0.6;  // of a radius, that the wind drifts
+constexpr double kSlice = 1.5;  // of a radius, that the wind drifts
 // Hundreds are usual. Where goal and start are one place but for a breath of wind, whole curves are all but roots.
-constexpr int kMostSquares = 100'000;
+constexpr int kMostBoxes = 100'000;
+
+/// How far the wind that blows may carry the last turn's centre elsewhere in a time. The direction at the end strays
+/// with it, too.
+double strays(const Craft& craft, const UniformErrand& errand, double time) {
+  return errand.stray * (time + 2.0 * craft.last.radius / craft.straight.speed);
+}
+double longest_of(const Craft& craft, double limit) {
+  return std::min(kFullTurn * (2.0 * craft.first.s_rad + craft.last.s_rad),
+                  limit / std::min(craft.first.cost, craft.last.cost));
+}
+
+/// Three turns, by the first and the last one's angle, for one number or several side by side.
+struct Equations {
+  double sense, begin, end;
+  double R1, R3;
+  Vector fixed, wind;
+  double turn;
+  double first_s, last_s;          ///< of a radian
+  double first_costs, last_costs;  ///< of a radian
+  double limit, slack, stray;      ///< UniformErrand
+
+  template <class T>
+  struct Value {
+    T middle, time;
+    VectorOf<T> F, by_first, by_last;
+  };
+  template <class T>
+  BACKFIELD_INLINED Value<T> value(const T& first, const T& last, const T& circles) const {
+    const VectorOf<T> u = ahead(begin + sense * first);
+    const VectorOf<T> v = ahead(end - sense * last);
+    const T middle = turn + first + last - circles * kFullTurn;
+    const T time = (first + middle) * first_s + last * last_s;
+    const VectorOf<T> off = right_of(v) * (sense * (R1 + R3)) - right_of(u) * (sense * 2.0 * R1);
+    const Vector both_by = wind * (2.0 * first_s);
+    const Vector last_by = wind * (first_s + last_s);
+    return {middle,
+            time,
+            {fixed.e + off.e + wind.e * time, fixed.n + off.n + wind.n * time},
+            {u.e * (2.0 * R1) + both_by.e, u.n * (2.0 * R1) + both_by.n},
+            {v.e * (R1 + R3) + last_by.e, v.n * (R1 + R3) + last_by.n}};
+  }
+};
+
+/// Boxes of first and last turns around their middles, side by side.
+struct Boxes {
+  Lanes first{}, last{}, circles{};  ///< the middle; whole circles left out of the middle turn
+  Lanes half_first{}, half_last{};   ///< half as wide
+  std::size_t n = 0;
+  Lanes turned{};                      ///< the middle turn
+  LaneBits none{}, one_or_singular{};  ///< no root; one, or too small to tell
+  void add(double a, double b, double omitted, double half_a, double half_b) {
+    first[n] = a;
+    last[n] = b;
+    circles[n] = omitted;
+    half_first[n] = half_a;
+    half_last[n] = half_b;
+    ++n;
+  }
+};
+
+BACKFIELD_FOR_EACH_PROCESSOR
+void judge(const Equations& q, Boxes& b) {
+  const Lanes zero = b.first * 0.0;
+  const Lanes both = b.half_first + b.half_last;
+  const auto x = q.value(b.first, b.last, b.circles);
+  b.turned = x.middle;
+  const Lanes least_cost = (most(zero, b.first - b.half_first) + most(zero, x.middle - both)) * q.first_costs +
+                           most(zero, b.last - b.half_last) * q.last_costs;
+  b.none = (x.middle + both < -q.slack) | (x.middle - both > kFullTurn + q.slack) | (least_cost > q.limit);
+  const Lanes remainder =
+      b.half_first * b.half_first * q.R1 + b.half_last * b.half_last * (0.5 * (q.R1 + q.R3)) + x.time * q.stray;
+  const Lanes size_first = norm(x.by_last);  // of P's rows, times det
+  const Lanes size_last = norm(x.by_first);
+  const Lanes reach = size_last * b.half_first + size_first * b.half_last + remainder;
+  const Lanes det = magnitude(cross(x.by_first, x.by_last));
+  const Lanes step_first = magnitude(cross(x.F, x.by_last));  // times det
+  const Lanes step_last = magnitude(cross(x.by_first, x.F));
+  b.none |= (dot(x.F, x.F) > reach * reach) | (step_first > det * b.half_first + size_first * remainder) |
+            (step_last > det * b.half_last + size_last * remainder);
+  const Lanes widest = most(b.half_first, b.half_last);
+  b.one_or_singular =
+      (most(size_first, size_last) * widest * (2.0 * (3.0 * q.R1 + q.R3)) < 0.5 * det) | (widest < kSmallest);
+}
 
 class ThreeTurns {
  public:
@@ -41,51 +129,54 @@ class ThreeTurns {
         R3_(craft.last.radius),
         fixed_(right_of(errand.begin_ahead) * (sense_ * R1_) - right_of(errand.end_ahead) * (sense_ * R3_) -
                errand.goal),
-        turn_(wrap(sense_ * (errand.begin - errand.end))) {}
+        turn_(wrap(sense_ * (errand.begin - errand.end))),
+        equations_{1.0 * sense_,
+                   errand.begin,
+                   errand.end,
+                   R1_,
+                   R3_,
+                   fixed_,
+                   errand.wind,
+                   turn_,
+                   craft.first.s_rad,
+                   craft.last.s_rad,
+                   craft.first.s_rad * craft.first.cost,
+                   craft.last.s_rad * craft.last.cost,
+                   limit,
+                   errand.slack,
+                   errand.stray} {}
 
   void find(std::vector<Controls>& roots) {
     known_ = roots.size();
     const Vector w = errand_.wind;
-    const double longest = std::min(kFullTurn * (2.0 * craft_.first.s_rad + craft_.last.s_rad),
-                                    limit_ / std::min(craft_.first.cost, craft_.last.cost));
-    // The goal, moved against the wind for as long as a word may last, has to come within reach; the direction at the
-    // end strays with the wind, and the last turn's centre with it.
-    const double strays = errand_.stray * (longest + 2.0 * R3_ / craft_.straight.speed);
-    const Reach way(fixed_ + w * errand_.soonest, fixed_ + w * std::max(errand_.soonest, longest), strays);
+    const double longest = longest_of(craft_, limit_);
+    // The goal, moved against the wind for as long as a word may last, has to come within reach.
+    const Reach way(fixed_ + w * errand_.soonest, fixed_ + w * std::max(errand_.soonest, longest),
+                    strays(craft_, errand_, longest));
     if (way.nearest() > 3.0 * R1_ + R3_ + 1e-6) return;
     if (dot(w, w) == 0.0) {
       calm(roots);
       return;
     }
     if (!every()) {
-      in_time(strays, longest, roots);
+      in_time(longest, roots);
       return;
     }
     const double half = 0.25 * (kFullTurn + 2.0 * errand_.slack);
-    for (circles_ = -1; circles_ <= 3; ++circles_) {
+    for (int circles = -1; circles <= 3; ++circles) {
       for (const double a : {half, 3.0 * half}) {
-        for (const double b : {half, 3.0 * half}) square({a - errand_.slack, b - errand_.slack}, half, roots);
+        for (const double b : {half, 3.0 * half}) {
+          queue(a - errand_.slack, b - errand_.slack, circles, half, half, roots);
+        }
       }
     }
+    flush(roots);
   }
 
  private:
   struct Pair {
     double first, last;
   };
-  [[nodiscard]] double middle(const Pair& x) const { return turn_ + x.first + x.last - circles_ * kFullTurn; }
-  struct Value {
-    Vector F, by_first, by_last;
-  };
-  [[nodiscard]] Value value(const Pair& x) const {
-    const Vector u = ahead(errand_.begin + sense_ * x.first);
-    const Vector v = ahead(errand_.end - sense_ * x.last);
-    const double T = (x.first + middle(x)) * craft_.first.s_rad + x.last * craft_.last.s_rad;
-    return {fixed_ - right_of(u) * (sense_ * 2.0 * R1_) + right_of(v) * (sense_ * (R1_ + R3_)) + errand_.wind * T,
-            u * (2.0 * R1_) + errand_.wind * (2.0 * craft_.first.s_rad),
-            v * (R1_ + R3_) + errand_.wind * (craft_.first.s_rad + craft_.last.s_rad)};
-  }
-
   /// The centres of the three turns are corners of a triangle with known sides. When two of them coincide the turns are
   /// whole circles, and no word of three.
   void calm(std::vector<Controls>& roots) const {
@@ -98,27 +189,29 @@ class ThreeTurns {
     for (const double turned : {inner, kFullTurn - inner}) {
       const Vector from_north = Vector{a, 0.0} - right_of(ahead(-sense_ * turned)) * b;
       const double x = std::atan2(side.e, side.n) - std::atan2(from_north.e, from_north.n);
-      add({word_, wrap(sense_ * (x - errand_.begin)), turned, wrap(sense_ * (errand_.end - x) + turned)}, roots);
+      add({word_, wrap(sense_ * (x - errand_.begin)), turned, wrap(sense_ * (errand_.end - x) + turned)}, same(),
+          roots);
     }
   }
 
   /// Slice by slice of the time that the path may take.
-  void in_time(double strays, double longest, std::vector<Controls>& roots) {
+  void in_time(double longest, std::vector<Controls>& roots) {
     const double all = std::max(0.0, longest - errand_.soonest);
     const int slices = std::max(1, static_cast<int>(std::ceil(norm(errand_.wind) * all / (kSlice * R1_))));
     const double direction_strays = 4.0 * errand_.stray / craft_.straight.speed * craft_.last.s_rad;
     for (int i = 0; i < slices; ++i) {
       const double begin = errand_.soonest + i * (all / slices);
       const double end = begin + all / slices;
-      const Reach way(fixed_ + errand_.wind * begin, fixed_ + errand_.wind * end, strays);
+      const Reach way(fixed_ + errand_.wind * begin, fixed_ + errand_.wind * end, strays(craft_, errand_, end));
       soonest_ = begin - direction_strays - 1e-6;
       latest_ = end + direction_strays + 1e-6;
       if (way.nearest() <= 2.0 * R1_ + R1_ + R3_ + 1e-6) triangles(way, roots);
     }
   }
-  /// The squares in which the way between the centres of the first and the last turn is as given.
+  /// The boxes in which the way between the centres of the first and the last turn is as given.
   void triangles(const Reach& way, std::vector<Controls>& roots) {
     constexpr double kMargin = 1e-4;  // for rounding, headings and roots that are rough
+    constexpr double kTooShort = 1e-3;
     const double a = 2.0 * R1_;
     const double b = R1_ + R3_;
     const auto cosine = [&](double side) {
@@ -127,33 +220,57 @@ class ThreeTurns {
     const double most_cosine = cosine(way.nearest());
     const double least_cosine = cosine(way.farthest());
     const Range inner{std::acos(most_cosine) - kMargin, std::acos(least_cosine) + kMargin};
-    const bool near_none = inner.low <= errand_.slack;
-    const double beside = near_none ? errand_.slack : 0.0;
-    const Range insides[] = {{inner.low - beside, inner.high},
-                             {kFullTurn - inner.high, kFullTurn - inner.low + beside}};
-    const bool worth[] = {within_limit(insides[0]), within_limit(insides[1])};
-    if (!worth[0] && !worth[1]) return;
-    // Between the triangle's sides at the centre of the first turn: rises and falls again where the first is longer.
-    const auto corner = [&](double c) { return rough_heading({b * std::sqrt(1.0 - c * c), a - b * c}); };
-    Range at_first{corner(least_cosine), corner(most_cosine)};
-    if (at_first.low > at_first.high) std::swap(at_first.low, at_first.high);
-    if (least_cosine * a < b && b < most_cosine * a) at_first.high = std::asin(b / a);
+    // Beside no turn, as beside a full circle, the triangle is the other one's mirror image: a little less than none is
+    // a little less than a full circle.
+    const double beside = std::min(errand_.slack, inner.high);
+    const struct {
+      bool folded;
+      Range turned;
+    } ways[] = {{false, {std::max(0.0, inner.low), inner.high}},
+                {true, {kFullTurn - inner.high, kFullTurn - std::max(0.0, inner.low)}},
+                {true, {-beside, -inner.low}},
+                {false, {kFullTurn + inner.low, kFullTurn + beside}}};
+    // Between the triangle's sides at the centres of the first and the last turn.
+    const Range at_first = corner(a, b, least_cosine, most_cosine);
+    const Range at_last = corner(b, a, least_cosine, most_cosine);
     const Range heading = way.heading();
+    const bool any = heading.any() || way.nearest() < kTooShort * (a + b);
     const double toward = sense_ > 0 ? heading.low : -heading.high;
-    const double width = heading.high - heading.low + at_first.high - at_first.low + 2.0 * kMargin;
-    const double from = toward - 0.5 * kPi - sense_ * errand_.begin - kMargin;
-    // Slack in the middle turn alone, beside no turn and beside a full circle, is not in this triangle.
-    const bool any = heading.any() || width >= kFullTurn || near_none;
-    for (const bool folded : {false, true}) {
-      if (!worth[folded]) continue;
-      const double first = any ? 0.0 : wrap(from + (folded ? at_first.low : -at_first.high));
-      for (int k = -1; k <= 1; ++k) {
-        const double low = any ? -errand_.slack : std::max(-errand_.slack, first + k * kFullTurn);
-        const double high = kFullTurn + errand_.slack;
-        strip({low, any ? high : std::min(high, first + k * kFullTurn + width)}, insides[folded], roots);
-        if (any) break;
-      }
+    const double turns = heading.high - heading.low + 2.0 * kMargin;
+    const double first_from = toward - 0.5 * kPi - sense_ * errand_.begin - kMargin;
+    const double last_from = sense_ * errand_.end - toward - 0.5 * kPi + kMargin - turns;
+    const auto range = [&](double from, const Range& corner, bool folded) {
+      if (any) return Range{0.0, 2.0 * kFullTurn};
+      const double low = wrap(from + (folded ? corner.low : -corner.high));
+      return Range{low, low + turns + corner.high - corner.low};
+    };
+    for (const auto& [folded, turned] : ways) {
+      if (turned.low > turned.high || !within_limit(turned)) continue;
+      const Range last = range(last_from, at_last, folded);
+      for (const Range& first : meant(range(first_from, at_first, folded))) strip(first, turned, last, roots);
     }
+    flush(roots);
+  }
+  /// Of a triangle's sides a, b and an angle between them between those of two cosines, the angle beside a. It rises
+  /// and falls again where a is the longer.
+  static Range corner(double a, double b, double least_cosine, double most_cosine) {
+    const auto at = [&](double c) { return rough_heading({b * std::sqrt(1.0 - c * c), a - b * c}); };
+    Range corner{at(least_cosine), at(most_cosine)};
+    if (corner.low > corner.high) std::swap(corner.low, corner.high);
+    if (least_cosine * a < b && b < most_cosine * a) corner.high = std::asin(b / a);
+    return corner;
+  }
+  /// Of angles from one in [0, 2 pi) those that a turn may have, but for full circles; the rest are empty.
+  [[nodiscard]] std::array<Range, 3> meant(const Range& angles) const {
+    const double low = -errand_.slack;
+    const double high = kFullTurn + errand_.slack;
+    if (angles.any()) return {{{low, high}, {1.0, 0.0}, {1.0, 0.0}}};
+    std::array<Range, 3> ranges;
+    for (std::size_t k = 0; k < 3; ++k) {
+      const double circles = (static_cast<double>(k) - 1.0) * kFullTurn;
+      ranges[k] = {std::max(low, angles.low + circles), std::min(high, angles.high + circles)};
+    }
+    return ranges;
   }
   /// The first and the last turn add up to the middle one less what is turned altogether, but for full circles.
   [[nodiscard]] bool within_limit(const Range& turned) const {
@@ -165,70 +282,85 @@ class ThreeTurns {
     return turned.low * first_costs + others * std::min(first_costs, last_costs) <= limit_ &&
            turned.low * craft_.first.s_rad + others * std::min(craft_.first.s_rad, craft_.last.s_rad) <= latest_;
   }
-  /// First turns and middle turns from one angle to another.
-  void strip(const Range& first, const Range& turned, std::vector<Controls>& roots) {
+  /// First and middle turns from one angle to another, and last turns, but for full circles.
+  void strip(const Range& first, const Range& turned, const Range& last, std::vector<Controls>& roots) {
     if (first.low > first.high) return;
     const double span = turned.high - turned.low;
     const double least = turned.low * craft_.first.s_rad * craft_.first.cost;
     const int parts = std::max(1, static_cast<int>(std::ceil((first.high - first.low) / std::max(span, kTile))));
     const double width = (first.high - first.low) / parts;
-    for (int i = 0; i < parts; ++i) {
-      const double low = first.low + i * width;
-      // The last turn follows but for full circles.
-      const double at_none = turned.low - turn_ - (low + width);
-      circles_ = static_cast<int>(std::ceil((-errand_.slack - span - width - at_none) / kFullTurn));
-      for (;; ++circles_) {
-        const double last = at_none + circles_ * kFullTurn;
-        if (last > kFullTurn + errand_.slack) break;
-        const double costs = least + std::max(0.0, low) * craft_.first.s_rad * craft_.first.cost +
-                             std::max(0.0, last) * craft_.last.s_rad * craft_.last.cost;
-        const double time = (low + turned.low) * craft_.first.s_rad + last * craft_.last.s_rad;
-        if (costs > limit_ || time > latest_) break;
-        if (time + (width + span) * (craft_.first.s_rad + craft_.last.s_rad) < soonest_) continue;
-        square({low + 0.5 * width, last + 0.5 * (span + width)}, 0.5 * (span + width), roots);
+    for (const Range& lasts : meant(last)) {
+      if (lasts.low > lasts.high) continue;
+      for (int i = 0; i < parts; ++i) {
+        const double low = first.low + i * width;
+        // The last turn follows but for full circles.
+        const double at_none = turned.low - turn_ - (low + width);
+        double circles = std::ceil((lasts.low - span - width - at_none) / kFullTurn);
+        for (;; circles += 1.0) {
+          const Range within{std::max(lasts.low, at_none + circles * kFullTurn),
+                             std::min(lasts.high, at_none + circles * kFullTurn + span + width)};
+          if (within.low > within.high) break;
+          const double costs = least + std::max(0.0, low) * craft_.first.s_rad * craft_.first.cost +
+                               std::max(0.0, within.low) * craft_.last.s_rad * craft_.last.cost;
+          const double soonest = (low + turned.low) * craft_.first.s_rad + within.low * craft_.last.s_rad;
+          if (costs > limit_ || soonest > latest_) break;
+          const double latest = (low + width + turned.high) * craft_.first.s_rad + within.high * craft_.last.s_rad;
+          if (latest < soonest_) continue;
+          queue(low + 0.5 * width, 0.5 * (within.low + within.high), circles, 0.5 * width,
+                0.5 * (within.high - within.low), roots);
+        }
       }
     }
   }
 
-  void square(const Pair& m, double r, std::vector<Controls>& roots) {
-    if (++asked_ > kMostSquares) return;
-    const double turned = middle(m);
-    if (turned + 2.0 * r < -errand_.slack || turned - 2.0 * r > kFullTurn + errand_.slack) return;
-    const double least =
-        (std::max(0.0, m.first - r) + std::max(0.0, turned - 2.0 * r)) * craft_.first.s_rad * craft_.first.cost +
-        std::max(0.0, m.last - r) * craft_.last.s_rad * craft_.last.cost;
-    if (least > limit_) return;
-    const Value x = value(m);
-    const double time = (m.first + turned) * craft_.first.s_rad + m.last * craft_.last.s_rad;
-    const double remainder = (R1_ + 0.5 * (R1_ + R3_)) * r * r + errand_.stray * time;
-    const double reach = (norm(x.by_first) + norm(x.by_last)) * r + remainder;
-    if (dot(x.F, x.F) > reach * reach) return;
-    const double det = cross(x.by_first, x.by_last);
-    const double size_first = norm(x.by_last);  // of P's rows, times det
-    const double size_last = norm(x.by_first);
-    const double scale = std::abs(det);
-    const Pair step{-cross(x.F, x.by_last), -cross(x.by_first, x.F)};  // times det
-    if (std::abs(step.first) > scale * r + size_first * remainder) return;
-    if (std::abs(step.last) > scale * r + size_last * remainder) return;
-    const double change = 2.0 * r * (3.0 * R1_ + R3_);
-    if (std::max(size_first, size_last) * change < 0.5 * scale || r < kSmallest) {
-      newton(m, r, roots);
-      return;
-    }
-    const double half = 0.5 * r;
-    if (errand_.stray > 0.0 && half < kNearMiss) {
-      add({word_, m.first, turned, m.last}, roots);
-      return;
-    }
-    for (const double a : {-half, half}) {
-      for (const double b : {-half, half}) square({m.first + a, m.last + b}, half, roots);
+  /// As many boxes as fit side by side are looked into at once.
+  void queue(double first, double last, double circles, double half_first, double half_last,
+             std::vector<Controls>& roots) {
+    queued_.add(first, last, circles, half_first, half_last);
+    if (queued_.n == kLanes) flush(roots);
+  }
+  void flush(std::vector<Controls>& roots) {
+    if (queued_.n > 0) look_into(queued_, roots);
+    queued_.n = 0;
+  }
+  void look_into(Boxes& boxes, std::vector<Controls>& roots) {
+    judge(equations_, boxes);
+    for (std::size_t i = 0; i < boxes.n; ++i) {
+      if (++asked_ > kMostBoxes) return;
+      if (boxes.none[i] != 0) continue;
+      const Pair m{boxes.first[i], boxes.last[i]};
+      const Pair r{boxes.half_first[i], boxes.half_last[i]};
+      const double widest = std::max(r.first, r.last);
+      const double circles = boxes.circles[i];
+      if (boxes.one_or_singular[i] != 0) {
+        newton(m, circles, widest, roots);
+      } else if (errand_.stray > 0.0 && 0.5 * widest < kNearMiss) {
+        add({word_, m.first, boxes.turned[i], m.last}, every() ? same() : kNearMissesApart, roots);
+      } else {
+        halve(m, r, circles, roots);
+      }
     }
   }
+  /// Both ways, or only the one that is twice as long.
+  void halve(const Pair& m, const Pair& r, double circles, std::vector<Controls>& roots) {
+    const bool by_first = 2.0 * r.first > r.last;
+    const bool by_last = 2.0 * r.last > r.first;
+    const Pair half{by_first ? 0.5 * r.first : r.first, by_last ? 0.5 * r.last : r.last};
+    Boxes boxes;
+    boxes.n = by_first && by_last ? 4 : 2;
+    boxes.first = m.first + half.first * (by_first ? Lanes{-1.0, 1.0, -1.0, 1.0} : Lanes{});
+    boxes.last =
+        m.last + half.last * (by_last ? by_first ? Lanes{-1.0, -1.0, 1.0, 1.0} : Lanes{-1.0, 1.0, -1.0, 1.0} : Lanes{});
+    boxes.circles = lanes(circles);
+    boxes.half_first = lanes(half.first);
+    boxes.half_last = lanes(half.last);
+    look_into(boxes, roots);
+  }
 
-  void newton(const Pair& m, double r, std::vector<Controls>& roots) {
+  void newton(const Pair& m, double circles, double r, std::vector<Controls>& roots) {
     Pair at = m;
     for (int i = 0; i < 20; ++i) {
-      const Value x = value(at);
+      const auto x = equations_.value(at.first, at.last, circles);
       const double det = cross(x.by_first, x.by_last);
       if (det == 0.0) break;
       const Pair step{-cross(x.F, x.by_last) / det, -cross(x.by_first, x.F) / det};
@@ -242,21 +374,22 @@ class ThreeTurns {
       if (size < (errand_.stray > 0.0 && !every() ? kStart : 1e-3 * kPolished)) break;
     }
     if (std::abs(at.first - m.first) > r + kPolished || std::abs(at.last - m.last) > r + kPolished) return;
-    add({word_, at.first, middle(at), at.last}, roots);
+    const double middle = turn_ + at.first + at.last - circles * kFullTurn;
+    add({word_, at.first, middle, at.last}, same(), roots);
   }
 
   /// Without a limit every root is wanted.
   [[nodiscard]] bool every() const { return limit_ == std::numeric_limits<double>::infinity(); }
   /// In another wind than the one that blows roots are starts, and as good as the same when so close.
   [[nodiscard]] double same() const { return errand_.stray > 0.0 && !every() ? 0.1 * kStart : 3e-9; }
-  void add(const Controls& c, std::vector<Controls>& roots) const {
+  void add(const Controls& c, double apart, std::vector<Controls>& roots) const {
     const double near = errand_.slack + kPolished;
     for (const double angle : {c.first, c.middle, c.last}) {
       if (angle < -near || angle > kFullTurn + near) return;
     }
     for (std::size_t i = known_; i < roots.size(); ++i) {
-      if (std::abs(roots[i].first - c.first) < same() && std::abs(roots[i].middle - c.middle) < same() &&
-          std::abs(roots[i].last - c.last) < same()) {
+      if (std::abs(roots[i].first - c.first) < apart && std::abs(roots[i].middle - c.middle) < apart &&
+          std::abs(roots[i].last - c.last) < apart) {
         return;
       }
     }
@@ -271,13 +404,21 @@ class ThreeTurns {
   double R1_, R3_;
   Vector fixed_;
   double turn_;
-  int circles_ = 0;
-  double soonest_ = 0.0, latest_ = 0.0;  // of the squares looked at
+  Equations equations_;
+  Boxes queued_;
+  double soonest_ = 0.0, latest_ = 0.0;  // of the boxes looked at
   int asked_ = 0;
   std::size_t known_ = 0;
 };
 
 }  // namespace
+
+bool within_three_turns(const Craft& craft, const UniformErrand& errand, double limit) {
+  const double longest = std::max(errand.soonest, longest_of(craft, limit));
+  const Reach goal(errand.goal - errand.wind * errand.soonest, errand.goal - errand.wind * longest,
+                   strays(craft, errand, longest));
+  return goal.nearest() <= 4.0 * craft.first.radius + 2.0 * craft.last.radius + 1e-6;
+}
 
 void find_three_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
                       std::vector<Controls>& roots) {

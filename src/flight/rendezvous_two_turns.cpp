@@ -9,71 +9,50 @@
 //
 // and is halved if neither.
 
-#include "rendezvous_reach.hpp"
-#include "rendezvous_uniform.hpp"
+#include "rendezvous_straight_equation.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
-#include <optional>
 
 namespace backfield::flight {
 namespace {
 
 constexpr double kSmallest = 1e-8;  // rad; half an interval that is not halved any more
-constexpr double kWidest = 0.25 * kPi;
-constexpr double kPolished = 1e-5;
+constexpr double kWidest = StraightEquation<double>::kWidest;
+constexpr double kPolished = StraightEquation<double>::kPolished;
 constexpr double kNearMiss = 0.02;
 
 class TwoTurns {
  public:
-  TwoTurns(const Craft& craft, const UniformErrand& errand, Word word, double limit)
+  TwoTurns(const Craft& craft, const UniformErrand& errand, Word word, const Bounds& bounds, double limit)
       : craft_(craft),
         errand_(errand),
         word_(word),
+        bounds_(bounds),
         limit_(limit),
+        equation_(craft, errand, first_sense(word), last_sense(word)),
         first_(first_sense(word)),
-        last_(last_sense(word)),
-        across_(first_ * craft.first.radius - last_ * craft.last.radius),
-        fixed_(errand.goal - right_of(errand.begin_ahead) * (first_ * craft.first.radius) +
-               right_of(errand.end_ahead) * (last_ * craft.last.radius)),
-        lasts_(first_ * craft.first.s_rad - last_ * craft.last.s_rad) {
-    const double V = craft.straight.speed;
-    const double w = norm(errand.wind);
-    const double longest = kFullTurn * (craft.first.s_rad + craft.last.s_rad);
-    bend_ = V * norm(fixed_) + std::abs(across_) * w + V * w * (longest + 2.0 * std::abs(lasts_));
-    fastest_ = V + w;
-    ground2_changes_ = 2.0 * V * w;
-    left_changes_ = std::abs(across_) + std::abs(lasts_) * w;
-    shortest_ = -errand.slack * craft.first.s_rad;
-    along_slack_ = shortest_ * fastest_ * fastest_;
-  }
+        last_(last_sense(word)) {}
 
   void find(std::vector<Controls>& roots) {
     known_ = roots.size();
-    if (bend_ <= 1e-12 * craft_.straight.speed * (craft_.first.radius + craft_.last.radius)) {
-      // Nothing is left over on any heading: the turns are one circle, cut anywhere.
-      const double all = wrap(last_ * (errand_.end - errand_.begin));
-      add({errand_.begin, errand_.begin_ahead}, {0.0, all, errand_.begin}, roots);
+    if (equation_.bend <= equation_.least_bend()) {
+      add({errand_.begin, errand_.begin_ahead}, {0.0, bounds_.at_none, errand_.begin}, roots);
       return;
     }
-    at_none_ = wrap(last_ * (errand_.end - errand_.begin));
-    room_ = limit_;
-    Range firsts;
-    if (limit_ < std::numeric_limits<double>::infinity()) {
-      const auto within = within_limit();
-      if (!within) return;
-      firsts = *within;
+    if (bounds_.strips == 1) {
+      range(bounds_.only.firsts.low, bounds_.only.firsts.high, {0.0, bounds_.only.last, errand_.begin}, roots);
+      return;
     }
     const double low = -errand_.slack;
     const double high = kFullTurn + errand_.slack;
-    if (firsts.any()) {
+    if (bounds_.firsts.any()) {
       strip(low, high, roots);
       return;
     }
     for (int k = -1; k <= 1; ++k) {
-      const double from = std::max(low, firsts.low + k * kFullTurn);
-      const double to = std::min(high, firsts.high + k * kFullTurn);
+      const double from = std::max(low, bounds_.firsts.low + k * kFullTurn);
+      const double to = std::min(high, bounds_.firsts.high + k * kFullTurn);
       if (from <= to) strip(from, to, roots);
     }
   }
@@ -87,15 +66,15 @@ class TwoTurns {
     const double last_costs = craft_.last.s_rad * craft_.last.cost;
     const double costs = first_costs + rise * last_costs;
     const double most_last = kFullTurn + errand_.slack;
-    const double at_low = at_none_ + rise * low;
-    const double at_high = at_none_ + rise * high;
+    const double at_low = bounds_.at_none + rise * low;
+    const double at_high = bounds_.at_none + rise * high;
     const auto fewest = static_cast<int>(std::ceil((-errand_.slack - std::max(at_low, at_high)) / kFullTurn));
     const auto most = static_cast<int>(std::floor((most_last - std::min(at_low, at_high)) / kFullTurn));
     for (int circles = fewest; circles <= most; ++circles) {
-      const double last = at_none_ + circles * kFullTurn;
+      const double last = bounds_.at_none + circles * kFullTurn;
       double from = std::max(low, rise > 0.0 ? -errand_.slack - last : last - most_last);
       double to = std::min(high, rise > 0.0 ? most_last - last : last + errand_.slack);
-      const double left = room_ - last * last_costs;
+      const double left = bounds_.room - last * last_costs;
       if (costs > 0.0) {
         to = std::min(to, left / costs);
       } else if (costs < 0.0) {
@@ -106,41 +85,6 @@ class TwoTurns {
       if (from <= to) range(from, to, {0.0, last, errand_.begin}, roots);
     }
   }
-  /// What first turns there are below the limit, from one in [0, 2 pi), and what turns may cost. The straight, and the
-  /// radii across it, lead from the centre of the first turn to that of the last, which drifts for at least `soonest`
-  /// and no more than the limit.
-  std::optional<Range> within_limit() {
-    const double V = craft_.straight.speed;
-    const double longest =
-        std::max(errand_.soonest, limit_ / std::min({craft_.first.cost, craft_.straight.cost, craft_.last.cost}));
-    // The direction at the end strays with the wind, and the last turn's centre with it.
-    const double strays = errand_.stray * (longest + 2.0 * craft_.last.radius / V);
-    const Reach way(fixed_ - errand_.wind * errand_.soonest, fixed_ - errand_.wind * longest, strays);
-    const double across = std::abs(across_);
-    const double nearest = way.nearest();
-    const double straight = nearest > across ? std::sqrt(nearest * nearest - across * across) : 0.0;
-    const double first_costs = craft_.first.s_rad * craft_.first.cost;
-    const double last_costs = craft_.last.s_rad * craft_.last.cost;
-    // Turns that are a little negative count as such.
-    room_ = limit_ + errand_.slack * (first_costs + last_costs) - straight / V * craft_.straight.cost;
-    // Turns of one sense add up to what they have to, those of two differ by it; but for a full circle.
-    const double least_turns =
-        first_ == last_
-            ? (at_none_ < kFullTurn - 2.0 * errand_.slack ? at_none_ * std::min(first_costs, last_costs) : 0.0)
-            : std::min(at_none_ * last_costs, (kFullTurn - at_none_) * first_costs);
-    if (room_ < least_turns) return std::nullopt;
-    // So far that no straight goes back in time, even by the slack: the way's heading and the straight's differ by
-    // asin(across / way).
-    if (straight <= 1e-6 - shortest_ * V) return Range{};
-    const Range heading = way.heading();
-    const double least = across / way.farthest();
-    const double most = most_asin(across / nearest);
-    const double low = heading.low + (across_ > 0.0 ? least : -most) - errand_.begin;
-    const double high = heading.high + (across_ > 0.0 ? most : -least) - errand_.begin;
-    if (high - low >= kFullTurn) return Range{};
-    const double first = wrap(first_ > 0 ? low : -high);
-    return Range{first, first + (high - low)};
-  }
   struct Heading {
     double psi;
     Vector ahead;
@@ -149,29 +93,10 @@ class TwoTurns {
   struct Turns {
     double first, last, at;
   };
-  struct Value {
-    double f, slope;
-    double along, along_slope;  ///< time of the straight times ground speed squared; how fast that may change here
-    double first, last;
-    double ground2;  ///< ground speed squared
-  };
+  using Value = StraightEquation<double>::Value;
   [[nodiscard]] Value value(const Heading& heading, const Turns& turns) const {
     const double d = heading.psi - turns.at;
-    Value x{};
-    x.first = turns.first + first_ * d;
-    x.last = turns.last - last_ * d;
-    const Vector right = right_of(heading.ahead);
-    const double s = x.first * craft_.first.s_rad + x.last * craft_.last.s_rad;
-    const Vector left = fixed_ + right * across_ - errand_.wind * s;
-    const Vector left_slope = heading.ahead * -across_ - errand_.wind * lasts_;
-    const double V = craft_.straight.speed;
-    const Vector ground = heading.ahead * V + errand_.wind;
-    x.f = cross(left, ground);
-    x.slope = cross(left_slope, ground) + V * cross(left, right);
-    x.along = dot(left, ground);
-    x.ground2 = dot(ground, ground);
-    x.along_slope = left_changes_ * fastest_ + V * norm(left);
-    return x;
+    return equation_.value(heading.ahead, turns.first + first_ * d, turns.last - last_ * d);
   }
 
   /// First turns from one angle to another.
@@ -192,18 +117,8 @@ class TwoTurns {
 
   void interval(const Heading& m, double r, const Turns& turns, std::vector<Controls>& roots) {
     const Value x = value(m, turns);
-    double near = (std::abs(x.slope) + 0.5 * bend_ * r) * r;
-    if (errand_.stray > 0.0) near += stray(x);
-    if (std::abs(x.f) > near) return;
-    // No straight goes back in time.
-    const double most = x.along + (x.along_slope + craft_.straight.speed * left_changes_ * r) * r;
-    if (most < along_slack_) return;
-    const double least_along = x.along - (x.along_slope + craft_.straight.speed * left_changes_ * r) * r;
-    const double least = std::max(0.0, x.first - r) * craft_.first.s_rad * craft_.first.cost +
-                         std::max(0.0, x.last - r) * craft_.last.s_rad * craft_.last.cost +
-                         std::max(0.0, least_along) / (x.ground2 + ground2_changes_ * r) * craft_.straight.cost;
-    if (least > limit_) return;
-    const bool one_at_most = std::abs(x.slope) > 2.5 * bend_ * r;
+    const auto [none, one_at_most] = equation_.judge(x, r, limit_);
+    if (none) return;
     if (one_at_most && is_known(x, r)) return;
     if (one_at_most || r < kSmallest) {
       newton(m, x, r, turns, roots);
@@ -226,14 +141,6 @@ class TwoTurns {
     return known && known->word == word_ && std::abs(known->first - x.first) <= r &&
            std::abs(known->last - x.last) <= r;
   }
-  /// By how much the wind that blows may change f.
-  [[nodiscard]] double stray(const Value& x) const {
-    const double V = craft_.straight.speed;
-    const double time =
-        std::abs(x.first) * craft_.first.s_rad + std::abs(x.last) * craft_.last.s_rad + std::abs(x.along) / (V * V);
-    return errand_.stray * V * time;
-  }
-
   void newton(const Heading& m, Value x, double r, const Turns& turns, std::vector<Controls>& roots) {
     Heading h = m;
     for (int i = 0; i < 20; ++i) {
@@ -258,7 +165,7 @@ class TwoTurns {
     const Value x = value(h, turns);
     const double t = x.along / std::max(1e-12, x.ground2);
     // What is a little outside the word here may be inside when solved to the end; that decides.
-    if (t < shortest_ - kPolished * craft_.first.s_rad) return;
+    if (t < equation_.shortest - kPolished * craft_.first.s_rad) return;
     const Controls c{word_, x.first, t, x.last};
     for (std::size_t i = known_; i < roots.size(); ++i) {
       if (std::abs(roots[i].first - c.first) < 3e-9 && std::abs(roots[i].last - c.last) < 3e-9) return;
@@ -269,49 +176,18 @@ class TwoTurns {
   const Craft& craft_;
   const UniformErrand& errand_;
   Word word_;
+  const Bounds& bounds_;
   double limit_;
+  StraightEquation<double> equation_;
   int first_, last_;
-  double at_none_ = 0.0;  // last turn where the first is 0
-  double room_ = 0.0;     // what turns may cost
-  double across_;
-  Vector fixed_;
-  double lasts_;                  // change of the turns' time with the heading, s/rad
-  double bend_ = 0.0;             // bound of |f''|
-  double fastest_ = 0.0;          // over the ground
-  double ground2_changes_ = 0.0;  // bound of the change of the square of that with the heading
-  double shortest_ = 0.0, along_slack_ = 0.0;
-  double left_changes_ = 0.0;  // bound of what is left over's change with the heading
   std::size_t known_ = 0;
 };
 
 }  // namespace
 
-std::optional<Controls> guess_two_turns(const Craft& craft, const UniformErrand& errand, Word word) {
-  const double first = first_sense(word);
-  const double last = last_sense(word);
-  const double across = first * craft.first.radius - last * craft.last.radius;
-  const Vector fixed = errand.goal - right_of(errand.begin_ahead) * (first * craft.first.radius) +
-                       right_of(errand.end_ahead) * (last * craft.last.radius);
-  Controls c{word, 0.0, 0.0, 0.0};
-  const int rounds = dot(errand.wind, errand.wind) > 0.0 ? 2 : 1;
-  double time = errand.soonest;
-  for (int i = 0; i < rounds; ++i) {
-    const Vector way = fixed - errand.wind * time;
-    const double straight2 = dot(way, way) - across * across;
-    if (straight2 <= 0.0) return std::nullopt;
-    const double straight = std::sqrt(straight2);
-    const double heading = rough_heading({way.e * straight + way.n * across, way.n * straight - way.e * across});
-    c.first = wrap(first * (heading - errand.begin));
-    c.middle = straight / craft.straight.speed;
-    c.last = wrap(last * (errand.end - heading));
-    time = durations(craft, c).sum();
-  }
-  return c;
-}
-
-void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
+void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, const Bounds& bounds, double limit,
                     std::vector<Controls>& roots) {
-  TwoTurns(craft, errand, word, limit).find(roots);
+  TwoTurns(craft, errand, word, bounds, limit).find(roots);
 }
 
 }  // namespace backfield::flight

@@ -1,9 +1,10 @@
 #pragma once
 // Every root of a word in a uniform wind.
 
-#include "rendezvous_word.hpp"
+#include "rendezvous_reach.hpp"
 
-#include <optional>
+#include <array>
+#include <cstddef>
 #include <vector>
 
 namespace backfield::flight {
@@ -23,12 +24,37 @@ struct UniformErrand {
   const Controls* known = nullptr;  ///< a root that need not be found
 };
 
-/// Appends every root, to 1e-5 rad. Paths that certainly cost more than `limit` may be left out.
-void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
+/// The words with a straight, in the order of Word.
+inline constexpr std::size_t kStraightWordCount = 4;
+/// A straight between two turns as in calm air, to a goal moved against the wind for about as long as that takes.
+struct Guesses {
+  std::array<Controls, kStraightWordCount> words;
+  std::array<double, kStraightWordCount> cost;  ///< infinite when the circles overlap: no guess
+};
+Guesses guess_two_turns(const Craft& craft, const UniformErrand& errand);
+/// Where the paths of a word are, if any, that do not certainly cost more than `limit`.
+struct Bounds {
+  /// First turns from one to another, and the last turn where the first is 0.
+  struct Strip {
+    Range firsts;
+    double last = 0.0;
+  };
+  static constexpr int kMany = 99;
+  int strips = kMany;    ///< how many there are; 0: no path
+  double at_none = 0.0;  ///< last turn where the first is 0, but for full circles
+  double room = 0.0;     ///< what the turns may cost
+  Range firsts;          ///< first turns, from one in [0, 2 pi), but for full circles
+  Strip only;            ///< where there is one
+  bool found = false;    ///< the only root there is
+  Controls root;
+};
+std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const UniformErrand& errand, double limit);
+/// Appends every root, to 1e-5 rad, within bounds (of this limit or a higher one) with a strip and no root found. Paths
+/// that certainly cost more than `limit` may be left out.
+void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, const Bounds& bounds, double limit,
                     std::vector<Controls>& roots);
-/// A straight between two turns as in calm air, to a goal moved against the wind for about as long as that takes;
-/// nullopt when the circles overlap.
-std::optional<Controls> guess_two_turns(const Craft& craft, const UniformErrand& errand, Word word);
+/// Can three turns reach the goal at all? Both words.
+bool within_three_turns(const Craft& craft, const UniformErrand& errand, double limit);
 void find_three_turns(const Craft& craft, const UniformErrand& errand, Word word, double limit,
                       std::vector<Controls>& roots);
 

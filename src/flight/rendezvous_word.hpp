@@ -14,14 +14,32 @@ namespace backfield::flight {
 
 inline constexpr double kFullTurn = 2.0 * kPi;
 
-struct Vector {
-  double e = 0.0, n = 0.0;
-  friend Vector operator+(Vector a, Vector b) { return {a.e + b.e, a.n + b.n}; }
-  friend Vector operator-(Vector a, Vector b) { return {a.e - b.e, a.n - b.n}; }
-  friend Vector operator*(Vector a, double k) { return {a.e * k, a.n * k}; }
+// Of numbers or of several side by side (rendezvous_lanes.hpp). What handles those is inlined: nothing is handed over
+// in registers that not all processors have.
+#pragma GCC diagnostic ignored "-Wpsabi"
+template <class T>
+struct VectorOf {
+  T e{}, n{};
+  [[gnu::always_inline]] friend constexpr VectorOf operator+(const VectorOf& a, const VectorOf& b) {
+    return {a.e + b.e, a.n + b.n};
+  }
+  [[gnu::always_inline]] friend constexpr VectorOf operator-(const VectorOf& a, const VectorOf& b) {
+    return {a.e - b.e, a.n - b.n};
+  }
+  template <class Factor>
+  [[gnu::always_inline]] friend constexpr VectorOf operator*(const VectorOf& a, const Factor& k) {
+    return {a.e * k, a.n * k};
+  }
 };
-inline double cross(Vector a, Vector b) { return a.e * b.n - a.n * b.e; }
-inline double dot(Vector a, Vector b) { return a.e * b.e + a.n * b.n; }
+using Vector = VectorOf<double>;
+template <class T>
+[[gnu::always_inline]] inline T cross(const VectorOf<T>& a, const VectorOf<T>& b) {
+  return a.e * b.n - a.n * b.e;
+}
+template <class T>
+[[gnu::always_inline]] inline T dot(const VectorOf<T>& a, const VectorOf<T>& b) {
+  return a.e * b.e + a.n * b.n;
+}
 inline double norm(Vector a) { return std::sqrt(dot(a, a)); }
 /// The unit vector on a heading, within 1e3 rad. Called dozens of times a question, hence the series, to 2e-16, inline,
 /// side by side and without a branch that nobody could predict (tests/unit/rendezvous_word_test.cpp).
@@ -65,7 +83,10 @@ inline double rough_heading(Vector a) {
   return std::copysign(angle, a.e);
 }
 inline constexpr double kRoughHeading_rad = 2e-5;
-inline Vector right_of(Vector ahead) { return {ahead.n, -ahead.e}; }
+template <class T>
+[[gnu::always_inline]] inline VectorOf<T> right_of(const VectorOf<T>& ahead) {
+  return {ahead.n, -ahead.e};
+}
 /// A vector turned to the right as `by`, a heading's, is from north.
 inline Vector turned(Vector a, Vector by) { return {a.e * by.n + a.n * by.e, a.n * by.n - a.e * by.e}; }
 /// In [0, 2 pi).

@@ -1,6 +1,7 @@
 // From one pose to another fixed one: every path is flown again, every path there is in a uniform wind is found, and
 // what must not matter does not.
 
+#include "tests/tools/amount.hpp"
 #include "tests/tools/word_flight.hpp"
 
 #include <catch2/catch.hpp>
@@ -20,11 +21,9 @@ using Along = flight::RendezvousGoal::Along;
 
 namespace {
 
-#ifdef __SANITIZE_ADDRESS__
-constexpr int kShare = 10;  // the sanitized build looks for other faults, ten times slower
-#else
-constexpr int kShare = 1;
-#endif
+/// In tenths of what is asked ordinarily.
+const int kTenths = static_cast<int>(amount("BACKFIELD_RENDEZVOUS", {.sanitized = 1, .ordinary = 10, .all = 50}));
+int some_of(int ordinary) { return ordinary * kTenths / 10; }
 
 /// An aeroplane and a wind of the maker's, and a place to go to. Stays where it is made: the performance points into
 /// it.
@@ -60,6 +59,13 @@ bool same(const RendezvousResult& a, const RendezvousResult& b, double within) {
          std::abs(a.last_turn.si() - b.last_turn.si()) < within && std::abs(a.straight.si() - b.straight.si()) < within;
 }
 
+bool same_bytes(const RendezvousResult& a, const RendezvousResult& b) {
+  const auto bytes = [](const auto& x, const auto& y) { return std::memcmp(&x, &y, sizeof(x)) == 0; };
+  return a.word == b.word && bytes(a.first_turn, b.first_turn) && bytes(a.middle_turn, b.middle_turn) &&
+         bytes(a.last_turn, b.last_turn) && bytes(a.straight, b.straight) && bytes(a.time, b.time) &&
+         bytes(a.end_height, b.end_height);
+}
+
 /// What is to be least.
 double price(const RendezvousSetup& setup, const AirPose& from, const RendezvousResult& r) {
   return setup.rank == RendezvousSetup::Rank::quickest ? r.time.si() : (from.height - r.end_height).si();
@@ -89,7 +95,7 @@ TEST_CASE("A rendezvous flown again ends where, as high and on the track it was 
   constexpr double kOff_m = 1e-3;
   constexpr double kTurned_rad = 1e-6;
   SceneMaker maker(8'311);
-  const int scenes = 1000 / kShare;
+  const int scenes = some_of(1000);
   int paths = 0;
   int none = 0;
   double worst_off = 0.0;
@@ -137,7 +143,7 @@ TEST_CASE("In a uniform wind every word flown is found by the place where it end
   // Any controls are a root for the goal they lead to, so a root overlooked is a failure here; none is allowed.
   SceneMaker maker(25);
   int words[6] = {};
-  for (int i = 0; i < 4000 / kShare; ++i) {
+  for (int i = 0; i < some_of(4000); ++i) {
     Question q(maker);
     q.make_uniform();
     const flight::Rendezvous solver(q.setup);
@@ -153,14 +159,14 @@ TEST_CASE("In a uniform wind every word flown is found by the place where it end
       ++words[static_cast<int>(flown.word)];
     }
   }
-  for (const int n : words) CHECK(n > 1000 / kShare);
+  for (const int n : words) CHECK(n > some_of(1000));
 }
 
 TEST_CASE("A uniform wind only carries the goal along: the same flight, as high", "[flight][law]") {
   // Galileo: with a wind added and the goal moved down it by the time of the path, controls and height are the same.
   SceneMaker maker(97);
   int compared = 0;
-  for (int i = 0; i < 400 / kShare; ++i) {
+  for (int i = 0; i < some_of(400); ++i) {
     Question q(maker);
     q.make_uniform();
     q.to.along = Along::heading;
@@ -183,13 +189,13 @@ TEST_CASE("A uniform wind only carries the goal along: the same flight, as high"
     }
   }
   WARN("roots " << compared);
-  CHECK(compared > 1500 / kShare);
+  CHECK(compared > some_of(1500));
 }
 
 TEST_CASE("In a profile every word flown is found by where it ends, and none beats the best one found",
           "[flight][law]") {
   SceneMaker maker(26);
-  for (int i = 0; i < 1500 / kShare; ++i) {
+  for (int i = 0; i < some_of(1500); ++i) {
     const Question q(maker);
     const flight::Rendezvous solver(q.setup);
     for (int k = 0; k < 3; ++k) {
@@ -215,7 +221,7 @@ TEST_CASE("In a profile every word flown is found by where it ends, and none bea
 
 TEST_CASE("The best is the first of all, and a batch gives the same bytes", "[flight][law]") {
   SceneMaker maker(3);
-  for (int i = 0; i < 600 / kShare; ++i) {
+  for (int i = 0; i < some_of(600); ++i) {
     const Question q(maker);
     const flight::Rendezvous solver(q.setup);
     std::vector<flight::RendezvousQuery> queries{{q.from, q.to}};
@@ -235,18 +241,45 @@ TEST_CASE("The best is the first of all, and a batch gives the same bytes", "[fl
       CAPTURE(flight::name_of(best->word), flight::name_of(all.front().word), best->time.si(), all.front().time.si());
       CHECK(price(q.setup, queries[k].from, *best) ==
             Approx(price(q.setup, queries[k].from, all.front())).epsilon(1e-9));
-      CHECK(answers[k]->word == best->word);
-      CHECK(std::memcmp(&answers[k]->first_turn, &best->first_turn, sizeof(Angle)) == 0);
-      CHECK(std::memcmp(&answers[k]->last_turn, &best->last_turn, sizeof(Angle)) == 0);
-      CHECK(std::memcmp(&answers[k]->time, &best->time, sizeof(Duration)) == 0);
-      CHECK(std::memcmp(&answers[k]->end_height, &best->end_height, sizeof(Length)) == 0);
+      CHECK(same_bytes(*answers[k], *best));
+    }
+  }
+}
+
+TEST_CASE("A batch of any size gives the bytes of one by one", "[flight][law]") {
+  // What cannot be answered, and what is answered late, among what can.
+  SceneMaker maker(1812);
+  for (int i = 0; i < some_of(20); ++i) {
+    Question q(maker);
+    if (i % 4 == 0) q.make_uniform();
+    if (i % 4 == 1) q.setup.wind = earth::WindProfile::uniform({metres_per_second(30), metres_per_second(20)});
+    const flight::Rendezvous solver(q.setup);
+    std::vector<flight::RendezvousQuery> queries{{q.from, q.to}};
+    while (queries.size() < 257) {
+      const Question other(maker);
+      queries.push_back({other.from, other.to});
+      if (queries.size() % 7 == 0) queries.back().to.position = queries.back().from.position;
+    }
+    std::vector<std::optional<RendezvousResult>> alone;
+    for (const auto& query : queries) alone.push_back(solver.best(query.from, query.to));
+    for (const std::size_t size : {1U, 2U, 3U, 4U, 5U, 64U, 257U}) {
+      std::vector<std::optional<RendezvousResult>> answers(queries.size());
+      for (std::size_t k = 0; k < queries.size(); k += size) {
+        const std::size_t n = std::min(size, queries.size() - k);
+        solver.best(std::span(queries).subspan(k, n), std::span(answers).subspan(k, n));
+      }
+      for (std::size_t k = 0; k < queries.size(); ++k) {
+        CAPTURE(i, size, k);
+        REQUIRE(answers[k].has_value() == alone[k].has_value());
+        if (alone[k]) REQUIRE(same_bytes(*answers[k], *alone[k]));
+      }
     }
   }
 }
 
 TEST_CASE("A rendezvous' mirror image is as good, and so is one asked for a full circle on", "[flight][law]") {
   SceneMaker maker(411);
-  for (int i = 0; i < 1000 / kShare; ++i) {
+  for (int i = 0; i < some_of(1000); ++i) {
     const Question q(maker);
     const auto results = flight::Rendezvous(q.setup).all(q.from, q.to);
 
@@ -277,7 +310,7 @@ TEST_CASE("A rendezvous' mirror image is as good, and so is one asked for a full
 
 TEST_CASE("No wind at all is the limit of a faint one", "[flight][law]") {
   SceneMaker maker(5);
-  for (int i = 0; i < 500 / kShare; ++i) {
+  for (int i = 0; i < some_of(500); ++i) {
     Question q(maker);
     const auto at = [&](double wind) {
       q.setup.wind = earth::WindProfile::uniform({metres_per_second(wind), metres_per_second(wind)});

@@ -1,4 +1,4 @@
-#include "src/flight/rendezvous_word.hpp"
+#include "src/flight/rendezvous_lanes.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -38,5 +38,23 @@ TEST_CASE("The rough heading is std::atan2's to 2e-5 rad", "[flight]") {
   CHECK(worst < flight::kRoughHeading_rad);
   for (const auto& v : {flight::Vector{1, 0}, {-1, 0}, {0, 1}, {1, 1}, {-1, 1}, {1, -1}, {-1, -1}}) {
     CHECK(std::abs(flight::rough_heading(v) - std::atan2(v.e, v.n)) < flight::kRoughHeading_rad);
+  }
+}
+
+TEST_CASE("Headings side by side are those of one by one", "[flight]") {
+  for (int i = -4000; i < 4000; ++i) {
+    const double x = 0.0123 * i;
+    const flight::Lanes headings{x, x + 1.0, -x, 2.0 * x};
+    const auto there = flight::ahead(headings);
+    const auto wrapped = flight::wrap(headings);
+    for (std::size_t k = 0; k < flight::kLanes; ++k) {
+      CAPTURE(i, k);
+      const auto alone = flight::ahead(headings[k]);
+      REQUIRE(there.e[k] == alone.e);
+      REQUIRE(there.n[k] == alone.n);
+      const flight::LaneVector ways{there.e * 3.0, there.n * 3.0};
+      REQUIRE(flight::rough_heading(ways)[k] == flight::rough_heading({ways.e[k], ways.n[k]}));
+      REQUIRE(std::abs(wrapped[k] - flight::wrap(headings[k])) < 1e-12);
+    }
   }
 }
