@@ -16,10 +16,10 @@ Lookup<PoweredDistance> powered_landing_distance(const Performance& performance,
   if (!book) return outside("landing distance from 50 ft", "not in the aircraft file");
 
   PoweredDistance result;
-  const auto noted = book->surface_factor.find(runway.surface);
+  const double* noted = book->surface_factor.find(runway.surface);
   const auto ruled = charge.surface.find(runway.surface);
-  if (noted != book->surface_factor.end()) {
-    result.surface_factor = noted->second;
+  if (noted) {
+    result.surface_factor = *noted;
     result.surface_source = "aircraft file";
   } else if (ruled != charge.surface.end()) {
     result.surface_factor = ruled->second.factor;

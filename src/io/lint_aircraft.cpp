@@ -209,26 +209,31 @@ std::string joined(const std::vector<std::string>& names) {
   return text;
 }
 
+/// Notes what is estimated and what its source leaves open: a word for it, or an uncertainty without a figure.
 void note_sources(const Value& root) {
-  const auto has = [](const Node& source, std::string_view key) -> const Node* {
+  const auto text = [](const Node& source, std::string_view key) -> std::string {
     for (std::size_t i = 0; i < source.keys.size(); ++i) {
-      if (source.keys[i].name == key) return &source.items[i];
+      if (source.keys[i].name == key) { return source.items[i].text; }
     }
-    return nullptr;
+    return {};
   };
-  std::vector<std::string> estimated;
-  collect(
-      root.node(), "",
-      [&](const Node& source) {
-        const Node* estimate = has(source, "estimate");
-        return estimate && (estimate->text == "yes" || estimate->text == "true");
-      },
-      estimated);
-  if (!estimated.empty()) root.assume("estimated: " + joined(estimated));
-  std::vector<std::string> uncertain;
-  collect(
-      root.node(), "", [&](const Node& source) { return !has(source, "uncertainty"); }, uncertain);
-  if (!uncertain.empty()) root.assume("no uncertainty stated: " + joined(uncertain));
+  const auto note = [&](const char* what, const auto& wanted) {
+    std::vector<std::string> paths;
+    collect(root.node(), "", wanted, paths);
+    if (!paths.empty()) { root.assume(what + joined(paths)); }
+  };
+  const auto open = [](const std::string& words) { return words == "not stated" || words == "unknown"; };
+  note("estimated: ", [&](const Node& source) {
+    const std::string estimate = text(source, "estimate");
+    return estimate == "yes" || estimate == "true";
+  });
+  note("no condition stated: ", [&](const Node& source) { return open(text(source, "condition")); });
+  note("no uncertainty stated: ", [&](const Node& source) { return open(text(source, "uncertainty")); });
+  note("an uncertainty without a figure: ", [&](const Node& source) {
+    const std::string words = text(source, "uncertainty");
+    return !open(words) && words.find_first_of("0123456789") == std::string::npos &&
+           words.find("by definition") == std::string::npos;
+  });
 }
 
 /// An absent airspeed correction is the reader's to say.

@@ -125,7 +125,7 @@ TEST_CASE("A surface that neither file nor policy knows is not assessed, and sai
 
 TEST_CASE("The file's own note on a surface comes before the policy's row", "[decision][reference]") {
   Jet jet;
-  jet.c.aircraft.landing_from_50ft->surface_factor[earth::Surface::wet_paved] = 1.3;
+  jet.c.aircraft.landing_from_50ft->surface_factor.of[earth::Surface::wet_paved] = 1.3;
   const auto back = jet.on("24", earth::Surface::wet_paved);
   CHECK(needed(back, 0) == Approx(960.0 * 1.3));
   CHECK(back.worlds.front().distance.surface_source == "aircraft file");

@@ -3,6 +3,7 @@
 
 #include "backfield/aircraft/figure.hpp"
 #include "backfield/aircraft/stop_rule.hpp"
+#include "backfield/aircraft/surface_factors.hpp"
 #include "backfield/earth/runway.hpp"
 
 #include <map>
@@ -15,8 +16,8 @@ struct RollSurface;
 
 /// As the aircraft file has it: still air, level, paved and dry, no factor of any kind.
 struct LandingFrom50ft {
-  Figure distance;                                  ///< 50 ft above the threshold to a stop
-  std::map<earth::Surface, double> surface_factor;  ///< on all of it, from the file's notes; may be empty
+  Figure distance;                ///< 50 ft above the threshold to a stop
+  SurfaceFactors surface_factor;  ///< on all of it, from the file's notes; may be empty
 };
 
 /// What the policy charges a landing with power.
