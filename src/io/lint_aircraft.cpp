@@ -185,6 +185,27 @@ void lint_one_engine_out(const Value& root, const Aircraft& a) {
   }
 }
 
+/// A single number that the file lets hold in any air: a climb at sea level in winter would serve a hot afternoon at
+/// 8000 ft. The float alone may be open, it hardly depends on the day. A table ends at its last row anyway.
+void lint_validity(const Value& value, const std::string& path) {
+  for (const Node::Key& key : value.node().keys) {
+    const Value below = *value.child(key.name);
+    const std::string name = path.empty() ? key.name : path + "." + key.name;
+    if (key.name != "valid") {
+      if (below.node().kind == Node::Kind::map) { lint_validity(below, name); }
+      continue;
+    }
+    if (path == "landing.float") { continue; }
+    std::string open;
+    for (const char* axis : {"mass", "pressure_altitude", "temperature"}) {
+      if (!below.child(axis)) { open += (open.empty() ? "" : ", ") + std::string(axis); }
+    }
+    if (open.empty()) { continue; }
+    below.warn("usually limits of mass, pressure_altitude and temperature",
+               "without limits of " + open + " it holds on any day: state what the number was found in");
+  }
+}
+
 // ---- what is estimated, and what is not there
 // --------------------------------------------------------------------------
 
@@ -265,6 +286,7 @@ void lint_aircraft(const Value& root, const Aircraft& aircraft) {
   lint_glide(root, aircraft, usual);
   lint_climb(root, aircraft, usual);
   lint_one_engine_out(root, aircraft);
+  lint_validity(root, "");
   note_sources(root);
   note_missing(root, aircraft);
 }

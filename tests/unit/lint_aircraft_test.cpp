@@ -83,6 +83,24 @@ TEST_CASE("What a file estimates, and what it leaves out, is listed", "[io][lint
         "climbs before it is clean)");
 }
 
+TEST_CASE("A single number that would hold in any air is warned of", "[io][lint]") {
+  const std::string valid =
+      "{mass: [4700 kg, 4800 kg], pressure_altitude: [-1000 ft, 10000 ft], "
+      "temperature: [-30 C, 40 C]}";
+  const std::string rate = "value: 900 ft/min\n    law: constant\n    valid: ";
+  const auto warnings = [&](const std::string& instead) {
+    return said(check_with("cases/overweight-jet-wet/aircraft.yaml", rate + valid, rate + instead), Severity::warning);
+  };
+  const auto sentence = [](const std::string& open) {
+    return "one_engine_out.climb.valid: usually limits of mass, pressure_altitude and temperature; without limits of " +
+           open + " it holds on any day: state what the number was found in";
+  };
+  CHECK(warnings(valid).empty());
+  CHECK(warnings("{}") == std::vector<std::string>{sentence("mass, pressure_altitude, temperature")});
+  CHECK(warnings("{mass: [4700 kg, 4800 kg], pressure_altitude: [-1000 ft, 10000 ft]}") ==
+        std::vector<std::string>{sentence("temperature")});
+}
+
 TEST_CASE("What a source leaves open is said", "[io][lint]") {
   const auto notes_with = [](const std::string& to) {
     const std::string whole = R"(condition: "best glide speed", uncertainty: "20 %")";
