@@ -22,11 +22,6 @@ void worsen(Lookup<T>& result, const Lookup<double>& figure) {
   }
 }
 
-const double* surface_factor(const std::map<earth::Surface, double>& factors, earth::Surface surface) {
-  const auto found = factors.find(surface);
-  return found == factors.end() ? nullptr : &found->second;
-}
-
 constexpr const char* kNoSurface = "the aircraft file has no factor for it";
 
 /// A figure with an engine failing, on the day: `factor` null where the file has none for the surface.
@@ -53,7 +48,7 @@ double adverse_slope_factor(double adverse_slope, const StopRule& rule) {
 Lookup<TakeOffDistances> take_off_distances(const Performance& performance, const Conditions& conditions,
                                             const RollSurface& runway, const StopRule& rule) {
   const Distances& book = performance.aircraft().distances;
-  const double* factor = surface_factor(book.take_off_surface_factor, runway.surface);
+  const double* factor = book.take_off_surface_factor.find(runway.surface);
   if (factor == nullptr) return outside<TakeOffDistances>("surface of the take-off runway", kNoSurface);
   const Lookup<double> roll = book.take_off_roll.at(conditions);
   const Lookup<double> to_50ft = book.take_off_to_50ft.at(conditions);
@@ -78,7 +73,7 @@ Lookup<TakeOffDistances> take_off_distances(const Performance& performance, cons
 Lookup<LandingDistances> landing_distances(const Performance& performance, const Conditions& conditions,
                                            const RollSurface& runway, const StopRule& rule) {
   const Distances& book = performance.aircraft().distances;
-  const double* factor = surface_factor(book.landing_surface_factor, runway.surface);
+  const double* factor = book.landing_surface_factor.find(runway.surface);
   if (factor == nullptr) return outside<LandingDistances>("surface of the landing runway", kNoSurface);
   const Lookup<double> air = book.landing_float.at(conditions);
   const Lookup<double> roll = book.landing_roll.at(conditions);
@@ -113,15 +108,15 @@ Lookup<Length> accelerate_go_distance(const Performance& performance, const Cond
                                       const RollSurface& runway, const StopRule& rule) {
   const Aircraft& a = performance.aircraft();
   return with_engine_out(performance, a.one_engine_out->accelerate_go, conditions, runway.headwind,
-                         surface_factor(a.distances.take_off_surface_factor, runway.surface),
+                         a.distances.take_off_surface_factor.find(runway.surface),
                          adverse_slope_factor(runway.slope, rule));
 }
 
 Lookup<Length> accelerate_stop_distance(const Performance& performance, const Conditions& conditions,
                                         const RollSurface& runway, const StopRule& rule) {
   const Aircraft& a = performance.aircraft();
-  const double* rolling = surface_factor(a.distances.take_off_surface_factor, runway.surface);
-  const double* braking = surface_factor(a.distances.landing_surface_factor, runway.surface);
+  const double* rolling = a.distances.take_off_surface_factor.find(runway.surface);
+  const double* braking = a.distances.landing_surface_factor.find(runway.surface);
   const double* factor = rolling == nullptr || braking == nullptr ? nullptr : *rolling > *braking ? rolling : braking;
   return with_engine_out(performance, a.one_engine_out->accelerate_stop, conditions, runway.headwind, factor,
                          adverse_slope_factor(std::abs(runway.slope), rule));

@@ -111,7 +111,8 @@ std::optional<Circuit> clear_to(flight::Side side, const Case& c, const std::vec
     });
     if (found == ways[w].all.end()) return std::nullopt;
     add(circuit, found->time + ways[w].final, worlds[w].world.name);
-    if (w == 0) circuit.way = {*found, circuit_way(ways[w].setup, ways[w].from, *found, down), ways[w].speed};
+    circuit.ways.push_back(
+        {worlds[w].world.name, *found, circuit_way(ways[w].setup, ways[w].from, *found, down), ways[w].speed});
   }
   return circuit;
 }

@@ -185,6 +185,27 @@ void lint_one_engine_out(const Value& root, const Aircraft& a) {
   }
 }
 
+/// A single number that the file lets hold in any air: a climb at sea level in winter would serve a hot afternoon at
+/// 8000 ft. The float alone may be open, it hardly depends on the day. A table ends at its last row anyway.
+void lint_validity(const Value& value, const std::string& path) {
+  for (const Node::Key& key : value.node().keys) {
+    const Value below = *value.child(key.name);
+    const std::string name = path.empty() ? key.name : path + "." + key.name;
+    if (key.name != "valid") {
+      if (below.node().kind == Node::Kind::map) { lint_validity(below, name); }
+      continue;
+    }
+    if (path == "landing.float") { continue; }
+    std::string open;
+    for (const char* axis : {"mass", "pressure_altitude", "temperature"}) {
+      if (!below.child(axis)) { open += (open.empty() ? "" : ", ") + std::string(axis); }
+    }
+    if (open.empty()) { continue; }
+    below.warn("usually limits of mass, pressure_altitude and temperature",
+               "without limits of " + open + " it holds on any day: state what the number was found in");
+  }
+}
+
 // ---- what is estimated, and what is not there
 // --------------------------------------------------------------------------
 
@@ -209,26 +230,31 @@ std::string joined(const std::vector<std::string>& names) {
   return text;
 }
 
+/// Notes what is estimated and what its source leaves open: a word for it, or an uncertainty without a figure.
 void note_sources(const Value& root) {
-  const auto has = [](const Node& source, std::string_view key) -> const Node* {
+  const auto text = [](const Node& source, std::string_view key) -> std::string {
     for (std::size_t i = 0; i < source.keys.size(); ++i) {
-      if (source.keys[i].name == key) return &source.items[i];
+      if (source.keys[i].name == key) { return source.items[i].text; }
     }
-    return nullptr;
+    return {};
   };
-  std::vector<std::string> estimated;
-  collect(
-      root.node(), "",
-      [&](const Node& source) {
-        const Node* estimate = has(source, "estimate");
-        return estimate && (estimate->text == "yes" || estimate->text == "true");
-      },
-      estimated);
-  if (!estimated.empty()) root.assume("estimated: " + joined(estimated));
-  std::vector<std::string> uncertain;
-  collect(
-      root.node(), "", [&](const Node& source) { return !has(source, "uncertainty"); }, uncertain);
-  if (!uncertain.empty()) root.assume("no uncertainty stated: " + joined(uncertain));
+  const auto note = [&](const char* what, const auto& wanted) {
+    std::vector<std::string> paths;
+    collect(root.node(), "", wanted, paths);
+    if (!paths.empty()) { root.assume(what + joined(paths)); }
+  };
+  const auto open = [](const std::string& words) { return words == "not stated" || words == "unknown"; };
+  note("estimated: ", [&](const Node& source) {
+    const std::string estimate = text(source, "estimate");
+    return estimate == "yes" || estimate == "true";
+  });
+  note("no condition stated: ", [&](const Node& source) { return open(text(source, "condition")); });
+  note("no uncertainty stated: ", [&](const Node& source) { return open(text(source, "uncertainty")); });
+  note("an uncertainty without a figure: ", [&](const Node& source) {
+    const std::string words = text(source, "uncertainty");
+    return !open(words) && words.find_first_of("0123456789") == std::string::npos &&
+           words.find("by definition") == std::string::npos;
+  });
 }
 
 /// An absent airspeed correction is the reader's to say.
@@ -260,6 +286,7 @@ void lint_aircraft(const Value& root, const Aircraft& aircraft) {
   lint_glide(root, aircraft, usual);
   lint_climb(root, aircraft, usual);
   lint_one_engine_out(root, aircraft);
+  lint_validity(root, "");
   note_sources(root);
   note_missing(root, aircraft);
 }

@@ -18,9 +18,10 @@ constexpr FigureKind kDistanceFigure{Dimension::length, {1, 6500, "m"}, Trend::g
 constexpr FigureKind kClimbFigure{Dimension::vertical_speed, {-1000, 6000, "ft/min"}, Trend::falls};
 
 void read_masses(const Fields& root, Aircraft& result) {
-  const auto value = root.need("masses", "{reference, empty, max_take_off, max_landing}");
+  const auto value = root.need("masses", "{reference, empty, max_take_off, max_landing, source}");
   if (!value) return;
-  const Fields fields(*value, {"reference", "empty", "max_take_off", "max_landing"});
+  const Fields fields(*value, {"reference", "empty", "max_take_off", "max_landing", "source"});
+  result.masses_source = need_source(fields);
   constexpr Range kRange{150, 10000, "kg"};
   const auto mass = [&](std::string_view key) { return fields.need_quantity<Mass>(key, Dimension::mass, kRange); };
   const auto reference = mass("reference");
@@ -44,7 +45,11 @@ void read_masses(const Fields& root, Aircraft& result) {
 void read_indicated(const Fields& root, Aircraft& result) {
   const auto value = root.get("indicated_airspeed");
   if (!value) return;
-  for (const Value& item : value->items("a list of {indicated, calibrated}, rising")) {
+  const Fields fields(*value, {"rows", "source"});
+  result.indicated_source = need_source(fields);
+  const auto table = fields.need("rows", "a list of {indicated, calibrated}, rising");
+  if (!table) return;
+  for (const Value& item : table->items("a list of {indicated, calibrated}, rising")) {
     const Fields row(item, {"indicated", "calibrated"});
     const auto indicated = row.need_quantity<Speed>("indicated", Dimension::speed, kAirspeed);
     const auto calibrated = row.need_quantity<Speed>("calibrated", Dimension::speed, kAirspeed);
@@ -77,9 +82,7 @@ void read_speeds(const Fields& root, Aircraft& result) {
                                "v_ref", "touchdown"});
   // A file whose speeds are indicated ones would have to say so speed by speed; one basis keeps them comparable.
   (void)fields.need_choice<bool>("basis", {{"calibrated", true}});
-  if (const auto source = fields.need("source", "a map such as {document: invented}")) {
-    result.speeds_source = read_source(*source).value_or(aircraft::Source{});
-  }
+  result.speeds_source = need_source(fields);
   bool complete = true;
   const auto speed = [&](std::string_view key) {
     const auto read = fields.need_quantity<Speed>(key, Dimension::speed, kAirspeed);
@@ -117,9 +120,7 @@ void read_glide(const Fields& root, Aircraft& result) {
   const Fields fields(*value, {"ratio", "ratio_landing_flap", "source", "slip"});
   const auto clean = fields.need_number("ratio", {4, 30, "", 6, 20});
   const auto flap = fields.need_number("ratio_landing_flap", {2, 30, ""});
-  if (const auto source = fields.need("source", "a map such as {document: invented}")) {
-    result.polar.source = read_source(*source).value_or(aircraft::Source{});
-  }
+  result.polar.source = need_source(fields);
   if (!clean || !flap) return;
   if (*flap >= *clean) fields.get("ratio_landing_flap")->refuse("a ratio below the clean one");
   result.polar.glide_ratio = *clean;
@@ -128,9 +129,7 @@ void read_glide(const Fields& root, Aircraft& result) {
   if (!slip) return;
   const Fields figure(*slip, {"ratio", "source"});
   const auto ratio = figure.need_number("ratio", {1.5, 30, "", 2, 15});
-  if (const auto source = figure.need("source", "a map such as {document: invented}")) {
-    result.polar.slip_source = read_source(*source).value_or(aircraft::Source{});
-  }
+  result.polar.slip_source = need_source(figure);
   if (!ratio) return;
   if (*ratio >= *flap) figure.get("ratio")->refuse("a ratio below ratio_landing_flap: the slip is flown with it");
   result.polar.glide_ratio_slip = *ratio;
@@ -143,23 +142,26 @@ aircraft::Figure figure(const Fields& fields, std::string_view key, const Figure
   return read_figure(*value, kind).value_or(aircraft::Figure{});
 }
 
-std::map<earth::Surface, double> surface_factors(const Fields& fields, bool needed = true) {
-  std::map<earth::Surface, double> factors;
-  const auto value = needed ? fields.need("surface_factors", "factors on the roll by surface, such as {paved: 1}")
-                            : fields.get("surface_factors");
+aircraft::SurfaceFactors surface_factors(const Fields& fields, bool needed = true) {
+  aircraft::SurfaceFactors factors;
+  const auto value =
+      needed ? fields.need("surface_factors", "factors on the roll by surface, such as {source: {...}, paved: 1}")
+             : fields.get("surface_factors");
   if (!value) return factors;
-  std::vector<std::string_view> names;
+  std::vector<std::string_view> names{"source"};
   for (const auto& [name, surface] : surface_words()) {
     if (surface != earth::Surface::unknown) names.push_back(name);
   }
   const Fields map(*value, names);
-  if (map.is_map() && value->node().keys.empty()) value->refuse("at least one surface");
+  if (!map.is_map()) return factors;
+  factors.source = need_source(map);
   for (const auto& [name, surface] : surface_words()) {
     if (surface == earth::Surface::unknown) continue;
     const auto entry = map.get(name);
     if (!entry) continue;
-    if (const auto factor = entry->si(Dimension::number, {0.8, 5, "", 1, 2.5})) factors[surface] = *factor;
+    if (const auto factor = entry->si(Dimension::number, {0.8, 5, "", 1, 2.5})) factors.of[surface] = *factor;
   }
+  if (value->node().keys.size() <= (map.has("source") ? 1U : 0U)) value->refuse("at least one surface");
   return factors;
 }
 
@@ -202,16 +204,18 @@ void read_distances(const Fields& root, Aircraft& result) {
 }
 
 void read_handling(const Fields& root, Aircraft& result) {
-  if (const auto value = root.need("handling", "{roll_rate, flap_time}")) {
-    const Fields fields(*value, {"roll_rate", "flap_time"});
+  if (const auto value = root.need("handling", "{roll_rate, flap_time, source}")) {
+    const Fields fields(*value, {"roll_rate", "flap_time", "source"});
+    result.handling_source = need_source(fields);
     const auto rate = fields.need_quantity<Angle>("roll_rate", Dimension::angular_rate, {3, 120, "deg/s", 8, 60});
     const auto flap = fields.need_quantity<Duration>("flap_time", Dimension::duration, {0, 60, "s", 0, 20});
     result.roll_rate_per_second = rate.value_or(Angle{});
     result.flap_time = flap.value_or(Duration{});
   }
-  const auto value = root.need("limits", "{crosswind, tailwind, slip}");
+  const auto value = root.need("limits", "{crosswind, tailwind, slip, source}");
   if (!value) return;
-  const Fields fields(*value, {"crosswind", "tailwind", "slip"});
+  const Fields fields(*value, {"crosswind", "tailwind", "slip", "source"});
+  result.limits.source = need_source(fields);
   constexpr Range kLimit{0, 60, "kt", 5, 40};
   result.limits.crosswind = fields.get_quantity<Speed>("crosswind", Dimension::speed, kLimit);
   result.limits.tailwind = fields.get_quantity<Speed>("tailwind", Dimension::speed, kLimit);

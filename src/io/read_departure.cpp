@@ -214,7 +214,7 @@ void check_departure_figures(const Fields& root, const decision::Case& result) {
 
 void check_departure_runway(const Fields& root, const decision::Case& result) {
   const earth::RunwayEnd& end = result.departure.end;
-  if (result.aircraft.distances.take_off_surface_factor.count(end.surface) == 0) {
+  if (result.aircraft.distances.take_off_surface_factor.find(end.surface) == nullptr) {
     value_at(root.map(), {"departure", "runway"})
         .refuse("a surface that the aircraft file has a take-off factor for",
                 "runway " + end.designator + " is " + surface_name(end.surface) +

@@ -189,14 +189,17 @@ const Words<earth::Surface>& surface_words() {
   return words;
 }
 
-std::optional<aircraft::Source> read_source(const Value& value) {
-  const Fields fields(value, {"document", "condition", "uncertainty", "estimate"});
+aircraft::Source need_source(const Fields& group) {
+  const auto value = group.need("source", R"({document: invented, condition: "flaps up", uncertainty: "5 %"})");
+  if (!value) return {};
+  const Fields fields(*value, {"document", "condition", "uncertainty", "estimate"});
   aircraft::Source source;
-  const auto document = fields.need_text("document", R"(where the number comes from, such as "invented")");
-  if (!document) return std::nullopt;
-  source.document = *document;
-  source.condition = fields.get_text("condition", "a text").value_or("");
-  source.uncertainty = fields.get_text("uncertainty", R"(a text such as "5 %")").value_or("");
+  const auto text = [&](std::string_view key, const std::string& accepted) {
+    return fields.need_text(key, accepted).value_or("");
+  };
+  source.document = text("document", R"(where the number comes from, such as "invented")");
+  source.condition = text("condition", R"(what the number holds in, such as "flaps up", or "not stated")");
+  source.uncertainty = text("uncertainty", R"(a text such as "5 %", or "not stated")");
   if (const auto estimate = fields.get("estimate")) source.estimate = estimate->yes_or_no().value_or(false);
   return source;
 }
@@ -204,8 +207,7 @@ std::optional<aircraft::Source> read_source(const Value& value) {
 std::optional<aircraft::Figure> read_figure(const Value& value, const FigureKind& kind) {
   const Fields fields(value, {"value", "law", "reference_mass", "valid", "table", "source"});
   if (!fields.is_map()) return std::nullopt;
-  const auto source_value = fields.need("source", R"(a map such as {document: invented, condition: "flaps up"})");
-  const auto source = source_value ? read_source(*source_value) : std::nullopt;
+  const aircraft::Source source = need_source(fields);
   const auto table = fields.get("table");
   const auto number = fields.get("value");
   if (!table == !number) {
@@ -218,8 +220,8 @@ std::optional<aircraft::Figure> read_figure(const Value& value, const FigureKind
       if (extra) extra->refuse("nothing", "this key belongs to a \"value\", not to a table");
     }
     const auto grid = read_table(*table, kind);
-    if (!grid || !source) return std::nullopt;
-    return aircraft::Figure(*grid, *source);
+    if (!grid) return std::nullopt;
+    return aircraft::Figure(*grid, source);
   }
   Scaled scaled;
   const auto si = number->si(kind.dimension, kind.range);
@@ -240,12 +242,12 @@ std::optional<aircraft::Figure> read_figure(const Value& value, const FigureKind
         read_interval<Length>(ranges, "pressure_altitude", Dimension::length, kPressureAltitude);
     validity.temperature = read_interval<Temperature>(ranges, "temperature", Dimension::temperature, kTemperature);
   }
-  if (!si || !law || !source) return std::nullopt;
+  if (!si || !law) return std::nullopt;
   if (*law == Scaled::Law::sqrt_mass && !reference) return std::nullopt;
   scaled.value_si = *si;
   scaled.law = *law;
   scaled.reference_mass_kg = reference ? reference->si() : 0.0;
-  return aircraft::Figure(scaled, validity, *source);
+  return aircraft::Figure(scaled, validity, source);
 }
 
 std::vector<aircraft::Conditions> common_nodes(const aircraft::Figure& a, const aircraft::Figure& b) {

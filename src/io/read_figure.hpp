@@ -21,8 +21,9 @@ struct FigureKind {
   Trend trend;
 };
 
-/// `source: {document, condition, uncertainty, estimate}`.
-std::optional<aircraft::Source> read_source(const Value& value);
+/// `source: {document, condition, uncertainty, estimate}` of the numbers in `group` that have no source of their own;
+/// all but the last are needed. Empty after an error.
+aircraft::Source need_source(const Fields& group);
 
 std::optional<aircraft::Figure> read_figure(const Value& value, const FigureKind& kind);
 

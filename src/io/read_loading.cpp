@@ -43,9 +43,7 @@ void read_fuel(const Fields& root, Aircraft& result) {
   const Fields fields(*value, {"density", "flow", "source"});
   const auto density = fields.need_quantity<Density>("density", Dimension::density, kDensity);
   Fuel fuel;
-  if (const auto source = fields.need("source", "a map such as {document: invented}")) {
-    fuel.source = read_source(*source).value_or(aircraft::Source{});
-  }
+  fuel.source = need_source(fields);
   if (!density) return;
   fuel.density = *density;
   if (const auto flow = fields.get("flow")) {
@@ -226,9 +224,7 @@ void read_loading(const Fields& root, Aircraft& result) {
   if (!value) return;
   const Fields fields(*value, {"source", "empty_arm", "stations", "envelope"});
   Loading loading;
-  if (const auto source = fields.need("source", "a map such as {document: invented}")) {
-    loading.source = read_source(*source).value_or(aircraft::Source{});
-  }
+  loading.source = need_source(fields);
   const auto arm = fields.need_quantity<Length>("empty_arm", Dimension::arm, kArm);
   loading.empty_arm = arm.value_or(Length{});
   const std::string accepted = "a list of {name, arm, maximum}, or {name, arm, capacity} for a tank";

@@ -19,11 +19,6 @@ constexpr Range kTime{0, 60, "s", 0, 20};
 constexpr FigureKind kClimbFigure{Dimension::vertical_speed, {-1500, 4000, "ft/min"}, Trend::falls};
 constexpr FigureKind kDistanceFigure{Dimension::length, {1, 6500, "m"}, Trend::grows};
 
-aircraft::Source source_of(const Fields& fields) {
-  const auto source = fields.need("source", "a map such as {document: invented}");
-  return source ? read_source(*source).value_or(aircraft::Source{}) : aircraft::Source{};
-}
-
 aircraft::Figure figure_of(const Fields& fields, std::string_view key, const FigureKind& kind) {
   const auto value = fields.get(key);
   return value ? read_figure(*value, kind).value_or(aircraft::Figure{}) : aircraft::Figure{};
@@ -33,7 +28,7 @@ void read_propeller(const Fields& root, Aircraft& result) {
   const auto value = root.get("propeller");
   if (!value) {
     if (result.kind == AircraftClass::single_turboprop) {
-      root.missing("propeller", "{unfeathered, feather_time}",
+      root.missing("propeller", "{unfeathered, feather_time, source}",
                    "glide.ratio is the one with the propeller feathered; until then it glides far worse");
     }
     return;
@@ -42,15 +37,16 @@ void read_propeller(const Fields& root, Aircraft& result) {
     value->refuse("no propeller in an aircraft of class light_jet");
     return;
   }
-  const Fields fields(*value, {"unfeathered", "feather_time"});
+  const Fields fields(*value, {"unfeathered", "feather_time", "source"});
   aircraft::Feathering feathering;
+  feathering.time_source = need_source(fields);
   const auto time = fields.need_quantity<Duration>("feather_time", Dimension::duration, kTime);
   const auto state = fields.need("unfeathered", "{ratio, best_glide, source}");
   if (!state) return;
   const Fields glide(*state, {"ratio", "best_glide", "source"});
   const auto ratio = glide.need_number("ratio", {2, 30, "", 4, 15});
   const auto speed = glide.need_quantity<Speed>("best_glide", Dimension::speed, kAirspeed);
-  feathering.source = source_of(glide);
+  feathering.source = need_source(glide);
   if (!time || !ratio || !speed) return;
   if (*ratio >= result.polar.glide_ratio) {
     glide.get("ratio")->refuse("a ratio below glide.ratio, which is the one with the propeller feathered");
@@ -144,7 +140,7 @@ void read_one_engine_out(const Fields& root, Aircraft& result) {
     engine_out.v_mca_falls_with_density = falls->yes_or_no().value_or(false);
   }
   if (has_v_1) read_final_segment(fields, engine_out);
-  engine_out.source = source_of(fields);
+  engine_out.source = need_source(fields);
   if (!v_mca || !speed || !gear || !clean_up || !propeller) return;
   engine_out.v_mca = {*v_mca};
   engine_out.climb_speed = {*speed};

@@ -144,11 +144,30 @@ Lines option(std::size_t rank, const decision::RunwayOption& option) {
   return lines;
 }
 
-std::string figure(const char* name, const aircraft::Source& source) {
-  std::string text = std::string(name) + ": " + source.document;
-  if (!source.condition.empty()) text += "; " + source.condition;
-  text += "; uncertainty " + (source.uncertainty.empty() ? "not stated" : source.uncertainty);
+std::string figure(const std::string& name, const aircraft::Source& source) {
+  const std::string text =
+      name + ": " + source.document + "; " + source.condition + "; uncertainty " + source.uncertainty;
   return text + (source.estimate ? "; an estimate" : "");
+}
+
+/// What the file has for a propeller that stops and for one engine that does.
+Lines failure_figures(const aircraft::Aircraft& a) {
+  Lines lines;
+  const auto add = [&](const std::string& name, const aircraft::Source& source) {
+    append(lines, paragraph(figure(name, source), "  "));
+  };
+  if (a.feathering) {
+    add("glide before feathering", a.feathering->source);
+    add("time to feather", a.feathering->time_source);
+  }
+  if (!a.one_engine_out) { return lines; }
+  const aircraft::OneEngineOut& out = *a.one_engine_out;
+  add("one engine out: speeds, rates lost, time", out.source);
+  add("rate of climb on one engine", out.climb_rate.source());
+  if (out.final_rate.stated()) { add("rate in the final segment", out.final_rate.source()); }
+  if (out.accelerate_stop.stated()) { add("accelerate-stop", out.accelerate_stop.source()); }
+  if (out.accelerate_go.stated()) { add("accelerate-go", out.accelerate_go.source()); }
+  return lines;
 }
 
 Lines aeroplane(const decision::Case& c) {
@@ -156,27 +175,37 @@ Lines aeroplane(const decision::Case& c) {
   Lines lines{"AIRCRAFT FILE"};
   append(lines,
          paragraph(a.name + ", file " + a.file + ", checksum " + a.checksum + (a.invented ? ", invented" : ""), "  "));
-  append(lines, paragraph(figure("speeds", a.speeds_source), "  "));
-  const std::string ratios = "glide ratio " + number(a.polar.glide_ratio, 1) + ", with landing flap " +
-                             number(a.polar.glide_ratio_landing_flap, 1);
-  append(lines, paragraph(figure(ratios.c_str(), a.polar.source), "  "));
+  const auto add = [&](const std::string& name, const aircraft::Source& source) {
+    append(lines, paragraph(figure(name, source), "  "));
+  };
+  add("masses", a.masses_source);
+  add("speeds", a.speeds_source);
+  if (!a.indicated_to_calibrated.empty()) { add("airspeed correction", a.indicated_source); }
+  add("glide ratio " + number(a.polar.glide_ratio, 1) + ", with landing flap " +
+          number(a.polar.glide_ratio_landing_flap, 1),
+      a.polar.source);
   if (c.policy.technique.slip_on_final && a.limits.slip_allowed && a.polar.glide_ratio_slip) {
-    const std::string slip = "glide ratio in a slip " + number(*a.polar.glide_ratio_slip, 1);
-    append(lines, paragraph(figure(slip.c_str(), a.polar.slip_source), "  "));
+    add("glide ratio in a slip " + number(*a.polar.glide_ratio_slip, 1), a.polar.slip_source);
   }
   const bool steep = c.departure.climb == flight::ClimbSpeed::v_x;
-  const aircraft::Figure& climb = steep ? a.climb_rate_v_x : a.climb_rate_v_y;
-  append(lines, paragraph(figure(steep ? "rate of climb at v_x" : "rate of climb at v_y", climb.source()), "  "));
+  add(steep ? "rate of climb at v_x" : "rate of climb at v_y", (steep ? a.climb_rate_v_x : a.climb_rate_v_y).source());
+  append(lines, failure_figures(a));
   const aircraft::Distances& d = a.distances;
-  append(lines, paragraph(figure("take-off roll", d.take_off_roll.source()), "  "));
-  append(lines, paragraph(figure("take-off to 50 ft", d.take_off_to_50ft.source()), "  "));
-  append(lines, paragraph(figure("landing float", d.landing_float.source()), "  "));
-  append(lines, paragraph(figure("landing roll", d.landing_roll.source()), "  "));
+  add("take-off roll", d.take_off_roll.source());
+  add("take-off to 50 ft", d.take_off_to_50ft.source());
+  add("take-off by surface", d.take_off_surface_factor.source);
+  add("landing float", d.landing_float.source());
+  add("landing roll", d.landing_roll.source());
+  add("landing roll by surface", d.landing_surface_factor.source);
   if (a.landing_from_50ft) {
-    append(lines, paragraph(figure("landing from 50 ft, with power", a.landing_from_50ft->distance.source()), "  "));
+    add("landing from 50 ft, with power", a.landing_from_50ft->distance.source());
+    const aircraft::SurfaceFactors& noted = a.landing_from_50ft->surface_factor;
+    if (!noted.of.empty()) { add("landing from 50 ft by surface", noted.source); }
   }
-  if (c.load_sheet) append(lines, paragraph(figure("stations and envelope", a.loading->source), "  "));
-  if (c.return_after && a.fuel) append(lines, paragraph(figure("fuel density and flow", a.fuel->source), "  "));
+  if (a.limits.crosswind || a.limits.tailwind) { add("wind limits", a.limits.source); }
+  add("roll rate, flap time", a.handling_source);
+  if (c.load_sheet) { add("stations and envelope", a.loading->source); }
+  if (c.return_after && a.fuel) { add("fuel density and flow", a.fuel->source); }
   if (a.indicated_to_calibrated.empty()) {
     lines.emplace_back("  no correction of the airspeed indicator: indicated is taken as calibrated");
   }

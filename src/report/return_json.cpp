@@ -4,8 +4,8 @@ namespace backfield::report::as_json {
 
 Json circuit(const decision::Circuit& c) {
   Json result = {{"side", flight::name_of(c.side)}, {"to_touchdown_s", s(c.to_touchdown)}, {"slowest_world", c.world}};
-  if (!c.way) return result;
-  const flight::RendezvousResult& turns = c.way->turns;
+  if (c.ways.empty()) return result;
+  const flight::RendezvousResult& turns = c.ways.front().turns;
   result["way"] = {{"first_turn_deg", tenth(in_degrees(turns.first_turn))},
                    {"middle_turn_deg", tenth(in_degrees(turns.middle_turn))},
                    {"straight_s", s(turns.straight)},

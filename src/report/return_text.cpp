@@ -38,8 +38,8 @@ std::string one_turn(Angle angle) {
 /// e.g. "left", or "straight on 98 s, then left" where only a way that turns late is known to be clear of the ground
 std::string turned(const decision::Circuit& c) {
   const std::string side = flight::name_of(c.side);
-  if (!c.way) return side;
-  const flight::RendezvousResult& turns = c.way->turns;
+  if (c.ways.empty()) return side;
+  const flight::RendezvousResult& turns = c.ways.front().turns;
   const bool late = 2.0 * std::abs(turns.first_turn.si()) < std::abs(turns.last_turn.si());
   if (!late || turns.straight.si() < 5.0) return side;
   const bool at_first = std::abs(turns.first_turn.si()) >= kTurnToSay.si();
@@ -52,17 +52,17 @@ std::string destination(const decision::RunwayOption& o) {
 
 /// e.g. "; in the plan at 66 kt calibrated right 8 deg, straight 98 s, left 184 deg"
 std::string way(const decision::Circuit& c) {
-  if (!c.way) return {};
+  if (c.ways.empty()) return {};
   Lines parts;
   const auto turn = [&](Angle angle) {
     if (std::abs(angle.si()) >= kTurnToSay.si()) parts.push_back(one_turn(angle));
   };
-  const flight::RendezvousResult& turns = c.way->turns;
+  const flight::RendezvousResult& turns = c.ways.front().turns;
   turn(turns.first_turn);
   turn(turns.middle_turn);
   if (turns.straight.si() >= 0.5) parts.push_back("straight on " + s(turns.straight));
   turn(turns.last_turn);
-  return "; in the plan at " + kt(c.way->speed.value) + " calibrated " + joined(parts, ", ");
+  return "; in the plan at " + kt(c.ways.front().speed.value) + " calibrated " + joined(parts, ", ");
 }
 
 std::string choice(const Brief& brief, const decision::ReturnChoice& c, bool in_full) {

@@ -57,7 +57,7 @@ std::vector<Case> departures(const Case& c) {
 std::string not_begun(const Case& c) {
   const earth::RunwayEnd& end = c.departure.end;
   if (!end.tora) return "its TORA is not stated";
-  if (c.aircraft.distances.take_off_surface_factor.count(end.surface) == 0) {
+  if (c.aircraft.distances.take_off_surface_factor.find(end.surface) == nullptr) {
     return "the aircraft file has no take-off factor for its surface";
   }
   if (c.departure.start >= *end.tora) return "it lies beyond the TORA";

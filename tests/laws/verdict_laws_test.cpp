@@ -1,6 +1,8 @@
 // What must hold of the verdict on a return without power, for every shipped aircraft: in still air, at the same height
 // of failure, it is never worse with less mass, in colder air or with more power; a longer runway takes no return away.
-// A path that is too high is neither better nor worse, and is counted apart.
+// A return lost is lost, also where every path is too high instead; none is. No grace is given for the edges of
+// windows, which are found to within 15 ft (tests/laws/case_edges_test.cpp): in still air none was needed at any height
+// asked.
 //
 // In wind such a day may lose a return, and those are counted. What is lighter or in colder air glides slower, and gets
 // less far against the wind. And what climbs better fails nearer to the runway, where a wind that carries it there
@@ -22,12 +24,8 @@ using namespace backfield::test;
 
 namespace {
 
-/// Edges of windows are found to within 15 ft (tests/laws/case_edges_test.cpp).
-constexpr double kFound_ft = 15.0;
 constexpr double kStep_ft = 100.0;
 constexpr double kHighest_ft = 2500.0;
-
-enum class Verdict { none, too_high, reached };
 
 /// A calm day, one world, the aeroplane at its greatest mass.
 decision::Case day(const std::string& aircraft) {
@@ -49,7 +47,7 @@ class Verdicts {
   /// One runway end, bank and side; asked at a height, and with the turn begun so much later.
   struct Question {
     std::string name;
-    std::function<std::optional<Verdict>(double, Duration)> said;
+    std::function<std::optional<bool>(double, Duration)> reached;
   };
   void each(const std::function<void(const Question&, double)>& call) const {
     const CaseFlights::Flight& flown = flights_.flights().front();
@@ -61,26 +59,22 @@ class Verdicts {
         for (const std::size_t side : {0U, 1U}) {
           const auto of = [&](const flight::PathFinder& finder, const flight::PathFinder::Target& to, double h_ft) {
             const auto t = flown.timeline.when_at_height(feet(h_ft));
-            if (!t) return std::optional<Verdict>{};
+            if (!t) return std::optional<bool>{};
             const auto fan = finder.fan(flown.timeline.at(*t));
-            if (!fan) return std::optional(Verdict::none);
-            const auto status = finder.reach(*fan, to)[side].status;
-            return std::optional(status == flight::ReachStatus::reached    ? Verdict::reached
-                                 : status == flight::ReachStatus::too_high ? Verdict::too_high
-                                                                           : Verdict::none);
+            return std::optional(fan && finder.reach(*fan, to)[side].status == flight::ReachStatus::reached);
           };
-          const auto said = [&](double h_ft, Duration later) -> std::optional<Verdict> {
-            if (!target) return Verdict::none;
+          const auto reached = [&](double h_ft, Duration later) -> std::optional<bool> {
+            if (!target) return false;
             if (later.si() == 0.0) return of(at_once, *target, h_ft);
             flight::PathFinderSetup setup = flights_.setup(flown, bank);
             setup.technique.reaction = setup.technique.reaction + later;
             const flight::PathFinder late(setup);
             const auto to = late.target(*goal);
-            return to ? of(late, *to, h_ft) : std::optional(Verdict::none);
+            return to ? of(late, *to, h_ft) : std::optional(false);
           };
           const Question question{end.designator + (side == 0 ? " left, " : " right, ") +
                                       std::to_string(std::lround(in_degrees(bank))) + " deg",
-                                  said};
+                                  reached};
           for (double h = 200.0; h <= kHighest_ft; h += kStep_ft) call(question, h);
         }
       }
@@ -92,7 +86,7 @@ class Verdicts {
 };
 
 struct Tally {
-  int compared = 0, too_high = 0;
+  int compared = 0;
   int late_turn = 0;  ///< no return by a turn at once, but by one begun up to 20 s later
   int lost = 0;
   std::string text;
@@ -100,21 +94,18 @@ struct Tally {
 
 /// Every return of the worse day has to be there on the better one.
 void compare(const decision::Case& worse, const decision::Case& better, Tally& tally) {
-  std::vector<std::optional<Verdict>> of_the_worse;
-  Verdicts(worse).each([&](const auto& q, double h) { of_the_worse.push_back(q.said(h, {})); });
+  std::vector<bool> of_the_worse;
+  Verdicts(worse).each([&](const auto& q, double h) { of_the_worse.push_back(q.reached(h, {}).value_or(false)); });
   std::size_t i = 0;
   Verdicts(better).each([&](const auto& q, double h) {
-    if (of_the_worse.at(i++) != Verdict::reached) return;
-    const auto now = q.said(h, {});
-    if (!now) return;
+    if (!of_the_worse.at(i++)) { return; }
+    const auto now = q.reached(h, {});
+    if (!now) { return; }
     ++tally.compared;
-    if (now == Verdict::too_high) ++tally.too_high;
-    if (now != Verdict::none) return;
-    // An edge between the two, found less exactly.
-    if (q.said(h + kFound_ft, {}) != Verdict::none) return;
+    if (*now) { return; }
     tally.text += better.aircraft.name + ", " + q.name + " at " + std::to_string(std::lround(h)) + " ft\n";
     for (double later = 1.0; later <= 20.0; later += 1.0) {
-      if (q.said(h, seconds(later)) != Verdict::reached) continue;
+      if (!q.reached(h, seconds(later)).value_or(false)) { continue; }
       ++tally.late_turn;
       return;
     }
@@ -145,7 +136,7 @@ TEST_CASE("In still air less mass, colder air and more power take no return away
     compare(c, colder(c), tally);
     compare(c, stronger(c), tally);
     CAPTURE(file, tally.text);
-    WARN(file << ": compared " << tally.compared << ", too high instead " << tally.too_high);
+    WARN(file << ": compared " << tally.compared);
     CHECK(tally.compared > 20);
     CHECK(tally.lost + tally.late_turn == 0);
   }
@@ -167,12 +158,15 @@ TEST_CASE("In wind less mass, colder air and more power may lose a return; that 
     CAPTURE(file, slower.text, power.text);
     for (const Tally* t : {&slower, &power}) {
       WARN(file << (t == &power ? ", more power" : ", lighter or colder") << ": compared " << t->compared
-                << ", too high instead " << t->too_high << ", by a later turn only " << t->late_turn << ", lost "
-                << t->lost);
+                << ", by a later turn only " << t->late_turn << ", lost " << t->lost);
       CHECK(t->compared > 20);
-      CHECK(t->late_turn * 10 <= t->compared);
-      CHECK(t->lost * 20 <= t->compared);
     }
+    // What remains is explained at the head of this file. The bounds are the worst found: 4 late of 196 and 2 lost of
+    // 98 (twin turboprop), 6 late of 72 (light jet, more power).
+    CHECK(slower.late_turn * 49 <= slower.compared);
+    CHECK(slower.lost == 0);
+    CHECK(power.late_turn * 12 <= power.compared);
+    CHECK(power.lost * 49 <= power.compared);
   }
 }
 
@@ -197,7 +191,7 @@ TEST_CASE("A longer runway takes no return away", "[decision][law]") {
       }
     }
     CAPTURE(file, tally.text);
-    WARN(file << ": compared " << tally.compared << ", too high instead " << tally.too_high);
+    WARN(file << ": compared " << tally.compared);
     CHECK(tally.compared > 20);
     CHECK(tally.lost + tally.late_turn == 0);
   }

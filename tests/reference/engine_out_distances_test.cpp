@@ -19,8 +19,8 @@ aircraft::Aircraft twin() {
   aircraft::Aircraft a = trainer(feet_per_minute(2000), metres(500), metres(800));
   a.kind = aircraft::AircraftClass::light_twin;
   a.distances.take_off_wind = aircraft::BookWind::still_air;
-  a.distances.take_off_surface_factor[earth::Surface::grass_wet] = 1.3;
-  a.distances.landing_surface_factor[earth::Surface::grass_wet] = 1.6;
+  a.distances.take_off_surface_factor.of[earth::Surface::grass_wet] = 1.3;
+  a.distances.landing_surface_factor.of[earth::Surface::grass_wet] = 1.6;
   a.speeds.v_r = {knots(100)};
   a.speeds.touchdown = {knots(80)};
   aircraft::OneEngineOut out;

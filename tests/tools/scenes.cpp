@@ -28,8 +28,8 @@ aircraft::Aircraft trainer(Speed climb_rate, Length roll, Length to_50ft) {
   a.distances.take_off_wind = aircraft::BookWind::as_stated_for_the_case;
   a.distances.landing_float = figure(120.0);
   a.distances.landing_roll = figure(210.0, aircraft::Scaled::Law::inverse_sigma);
-  a.distances.take_off_surface_factor = {{earth::Surface::paved, 1.0}};
-  a.distances.landing_surface_factor = {{earth::Surface::paved, 1.0}};
+  a.distances.take_off_surface_factor.of = {{earth::Surface::paved, 1.0}};
+  a.distances.landing_surface_factor.of = {{earth::Surface::paved, 1.0}};
   a.roll_rate_per_second = degrees(20);
   a.flap_time = seconds(3);
   return a;

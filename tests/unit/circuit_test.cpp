@@ -2,9 +2,11 @@
 
 #include "src/decision/circuit_way.hpp"
 
+#include "backfield/aircraft/performance.hpp"
 #include "backfield/decision/assess.hpp"
 #include "backfield/earth/terrain.hpp"
 #include "backfield/io/load.hpp"
+#include "tests/tools/case_flights.hpp"
 #include "tests/tools/distance_to_ring.hpp"
 
 #include <catch2/catch.hpp>
@@ -64,6 +66,64 @@ double sampled(const earth::Ground& ground, const decision::Case& c, const std::
   return least;
 }
 
+struct Flown {
+  std::vector<flight::WayPoint> line;
+  double past_final_m = 0.0;  ///< off the begin of the final
+  double to_touchdown_s = 0.0;
+};
+
+/// A way flown step by step in the air and wind of its world, by nothing but the turns, the speed and the policy: at
+/// circuit height, and down to the threshold at the angle of the final.
+Flown fly(const decision::Case& c, const test::CaseFlights::Flight& flight, const decision::Circuit::Way& way,
+          const earth::RunwayEnd& end) {
+  const decision::CircuitRule& rule = *c.policy.circuit;
+  const auto when = flight.timeline.when_at_height(rule.height);
+  REQUIRE(when);
+  const flight::AirState out = flight.timeline.at(*when);
+  const earth::Air air = flight.world.environment.air.with(c.policy.model.density);
+  const double V = earth::to_tas(way.speed, air.sigma(c.elevation + earth::Height{rule.height})).value.si();
+  const earth::WindVector wind = c.policy.model.wind == flight::WindRule::uniform
+                                     ? earth::WindProfile::uniform(flight.world.surface_wind()).at({rule.height})
+                                     : flight.world.environment.wind.at({rule.height});
+  Flown flown;
+  double east = out.east_m, north = out.north_m, heading = out.heading_rad;
+  const auto on = [&](double rate, double time) {
+    const int steps = std::max(1, static_cast<int>(std::ceil(time / 0.05)));
+    for (int i = 0; i < steps && time > 0.0; ++i) {
+      const double dt = time / steps;
+      const double middle = heading + 0.5 * rate * dt;
+      east += (V * std::sin(middle) + wind.towards_east.si()) * dt;
+      north += (V * std::cos(middle) + wind.towards_north.si()) * dt;
+      heading += rate * dt;
+      flown.line.push_back({east, north, 0.0});
+    }
+    flown.to_touchdown_s += time;
+  };
+  const double rate = 9.80665 * std::tan(rule.bank.si()) / V;
+  const auto turn = [&](Angle angle) { on(std::copysign(rate, angle.si()), std::abs(angle.si()) / rate); };
+  flown.line.push_back({east, north, 0.0});
+  turn(way.turns.first_turn);
+  turn(way.turns.middle_turn);
+  on(0.0, in_seconds(way.turns.straight));
+  turn(way.turns.last_turn);
+  const double slope = std::tan(rule.final_angle.si());
+  const double final_m = rule.final_from.si() / slope;
+  const earth::Position begin = earth::offset(end.threshold(), end.track, metres(-final_m));
+  flown.past_final_m = std::hypot(east - begin.east.si(), north - begin.north.si());
+  const aircraft::Performance performance(c.aircraft, c.return_mass.value_or(c.mass));
+  const double approach = earth::to_tas(performance.v_ref(), air.sigma(end.elevation)).value.si();
+  flown.to_touchdown_s +=
+      final_m / (approach - earth::components(flight.world.surface_wind(), end.track).headwind.si());
+  flown.line.push_back({end.threshold().east.si(), end.threshold().north.si(), 0.0});
+  double to_go = 0.0;
+  for (std::size_t i = flown.line.size(); i-- > 0;) {
+    flight::WayPoint& p = flown.line[i];
+    p.height_m = std::min(rule.height.si(), (end.elevation - c.elevation).above_datum.si() + to_go * slope);
+    if (i > 0) { to_go += std::hypot(p.east_m - flown.line[i - 1].east_m, p.north_m - flown.line[i - 1].north_m); }
+  }
+  return flown;
+}
+
 const decision::RunwayOption& option(const decision::Answer& answer, const std::string& designator) {
   for (const decision::RunwayOption& o : answer.options) {
     if (o.end.designator == designator) return o;
@@ -118,10 +178,15 @@ TEST_CASE("No way back with power is planned into a ridge, nor over a town lower
     decision::Case c = load(name);
     const auto answer = decision::assess(c);
     const earth::Ground full = c.ground;
+    const test::CaseFlights all(c);
+    const auto& flights = all.flights();
+    REQUIRE(flights.size() > 1);
+    int ways = 0;
     c.ground = {};
     const auto bare = decision::assess(c);
     for (const decision::RunwayOption& o : answer.options) {
       CAPTURE(o.end.designator);
+      double slowest_s = 0.0;
       REQUIRE(option(bare, o.end.designator).circuit);
       if (!o.circuit) {
         CHECK_THAT(o.circuit_void, Catch::Contains("no way found at 1000 ft is clear of"));
@@ -129,9 +194,22 @@ TEST_CASE("No way back with power is planned into a ridge, nor over a town lower
       }
       // Once round, it would be through what each of these cases is named after, to the left.
       if (o.end.designator == c.departure.end.designator) CHECK(o.circuit->side == flight::Side::right);
-      REQUIRE(o.circuit->way);
-      CHECK(sampled(full, c, o.circuit->way->line, o.end) >= 0.0);
+      REQUIRE(o.circuit->ways.size() == flights.size());
+      for (std::size_t w = 0; w < flights.size(); ++w) {
+        const decision::Circuit::Way& way = o.circuit->ways[w];
+        CAPTURE(way.world);
+        REQUIRE(way.world == flights[w].world.name);
+        CHECK(sampled(full, c, way.line, o.end) >= 0.0);
+        const Flown flown = fly(c, flights[w], way, o.end);
+        CHECK(flown.past_final_m < 2.0);
+        CHECK(flown.to_touchdown_s <= in_seconds(o.circuit->to_touchdown) + 1.0);
+        slowest_s = std::max(slowest_s, flown.to_touchdown_s);
+        CHECK(sampled(full, c, flown.line, o.end) >= 0.0);
+        ++ways;
+      }
+      CHECK(slowest_s == Approx(in_seconds(o.circuit->to_touchdown)).margin(1.0));
     }
+    CHECK(ways > 1);
   }
 }
 

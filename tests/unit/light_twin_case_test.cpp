@@ -144,7 +144,7 @@ TEST_CASE("What is left to clean up after the file's accelerate-go is taken off,
 
 TEST_CASE("A surface that the file has no factor for gives no distance to stop in", "[decision][twin]") {
   decision::Case c = load("case.yaml");
-  c.aircraft.distances.landing_surface_factor.erase(c.departure.end.surface);
+  c.aircraft.distances.landing_surface_factor.of.erase(c.departure.end.surface);
   const auto out = *decision::assess(c).power_left.one_engine_out;
   CHECK_FALSE(out.stop);
   CHECK(out.stop_beyond == "no factor for the surface");

@@ -75,12 +75,43 @@ TEST_CASE("The shipped aircraft are checked without a word but what they estimat
 
 TEST_CASE("What a file estimates, and what it leaves out, is listed", "[io][lint]") {
   const auto notes = said(io::check(BACKFIELD_SOURCE_DIR "/cases/overweight-jet-wet/aircraft.yaml"), Severity::note);
-  REQUIRE(notes.size() == 4);
+  REQUIRE(notes.size() == 3);
   CHECK(notes[1] == "estimated: glide, climb.v_y, one_engine_out.climb, landing.float");
-  CHECK(notes[3] ==
+  CHECK(notes[2] ==
         "not stated: climb.v_x (no climb at v_x), loading (no loads, balance is not checked), "
         "one_engine_out.accelerate_stop (made up from the rolls), one_engine_out.accelerate_go (made up where it "
         "climbs before it is clean)");
+}
+
+TEST_CASE("A single number that would hold in any air is warned of", "[io][lint]") {
+  const std::string valid =
+      "{mass: [4700 kg, 4800 kg], pressure_altitude: [-1000 ft, 10000 ft], "
+      "temperature: [-30 C, 40 C]}";
+  const std::string rate = "value: 900 ft/min\n    law: constant\n    valid: ";
+  const auto warnings = [&](const std::string& instead) {
+    return said(check_with("cases/overweight-jet-wet/aircraft.yaml", rate + valid, rate + instead), Severity::warning);
+  };
+  const auto sentence = [](const std::string& open) {
+    return "one_engine_out.climb.valid: usually limits of mass, pressure_altitude and temperature; without limits of " +
+           open + " it holds on any day: state what the number was found in";
+  };
+  CHECK(warnings(valid).empty());
+  CHECK(warnings("{}") == std::vector<std::string>{sentence("mass, pressure_altitude, temperature")});
+  CHECK(warnings("{mass: [4700 kg, 4800 kg], pressure_altitude: [-1000 ft, 10000 ft]}") ==
+        std::vector<std::string>{sentence("temperature")});
+}
+
+TEST_CASE("What a source leaves open is said", "[io][lint]") {
+  const auto notes_with = [](const std::string& to) {
+    const std::string whole = R"(condition: "best glide speed", uncertainty: "20 %")";
+    const auto notes = said(check_with("aircraft/trainer.yaml", whole, to), Severity::note);
+    return notes.size() < 2 ? std::string{} : notes.back();
+  };
+  CHECK(notes_with(R"(condition: "not stated", uncertainty: "20 %")") == "no condition stated: handling");
+  CHECK(notes_with(R"(condition: "best glide speed", uncertainty: "not stated")") == "no uncertainty stated: handling");
+  CHECK(notes_with(R"(condition: "best glide speed", uncertainty: "small")") ==
+        "an uncertainty without a figure: handling");
+  CHECK(notes_with(R"(condition: "best glide speed", uncertainty: "3 deg/s")") == "estimated: landing.float");
 }
 
 TEST_CASE("A slip of the pen that makes no contradiction is warned of", "[io][lint]") {

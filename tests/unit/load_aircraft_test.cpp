@@ -46,8 +46,8 @@ TEST_CASE("The shipped trainer says that it is invented, and reads as it is writ
   CHECK(a.polar.slip_source.uncertainty == "20 %");
   CHECK(in_knots(*a.limits.tailwind) == Approx(10.0));
   CHECK(a.indicated_to_calibrated.empty());
-  CHECK(a.distances.landing_surface_factor.at(earth::Surface::grass_wet) == 1.6);
-  CHECK(a.distances.landing_surface_factor.count(earth::Surface::gravel) == 0);
+  CHECK(a.distances.landing_surface_factor.of.at(earth::Surface::grass_wet) == 1.6);
+  CHECK(a.distances.landing_surface_factor.of.count(earth::Surface::gravel) == 0);
   CHECK(a.distances.landing_float.source().estimate);
   CHECK(a.checksum.size() == 16);
 }

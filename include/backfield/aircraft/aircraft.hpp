@@ -6,7 +6,6 @@
 #include "backfield/aircraft/loading.hpp"
 #include "backfield/earth/runway.hpp"
 
-#include <map>
 #include <string>
 #include <utility>
 #include <vector>
@@ -41,15 +40,15 @@ struct Distances {
   Figure landing_float;     ///< from where the glide would meet the ground to touchdown, power off
   Figure landing_roll;      ///< touchdown to stop
   BookWind take_off_wind = BookWind::still_air;
-  /// Factors on the rolls by surface, from the file's notes; a surface that is missing here has no figure.
-  std::map<earth::Surface, double> take_off_surface_factor;
-  std::map<earth::Surface, double> landing_surface_factor;
+  SurfaceFactors take_off_surface_factor;  ///< on the roll
+  SurfaceFactors landing_surface_factor;   ///< on the roll
 };
 
 struct Limits {
   std::optional<Speed> crosswind;  ///< demonstrated or limiting
   std::optional<Speed> tailwind;
   bool slip_allowed = false;
+  Source source;
 };
 
 /// Drag: D/W = (v^2 f + n^2/v^2) / (2E), with v = V/Vbg. f is 1 clean.
@@ -66,7 +65,8 @@ struct Feathering {
   double glide_ratio_unfeathered = 0.0;  ///< best, clean, propeller windmilling; below the feathered one
   Cas best_glide_unfeathered;            ///< at the reference mass
   Duration time{};                       ///< from the failure to a feathered propeller
-  Source source;
+  Source source;                         ///< of the unfeathered glide
+  Source time_source;
 };
 
 /// Aeroplanes with more than one engine: what they do with one of them out. Speeds at the reference mass.
@@ -96,11 +96,13 @@ struct Aircraft {
   bool invented = false;
   AircraftClass kind = AircraftClass::single_piston_fixed_gear;
   Mass reference_mass, empty_mass, max_take_off_mass, max_landing_mass;
+  Source masses_source;
   Speeds speeds;
   Source speeds_source;
   /// Indicated against calibrated airspeed, rising; empty when the file has none (indicated is then taken as calibrated
   /// and the brief says so).
   std::vector<std::pair<Speed, Speed>> indicated_to_calibrated;
+  Source indicated_source;
   Polar polar;
   Figure climb_rate_v_y;  ///< at v_y, take-off or climb power, clean
   Figure climb_rate_v_x;  ///< at v_x; may be not stated
@@ -109,8 +111,9 @@ struct Aircraft {
   std::optional<Loading> loading;                    ///< stations and envelope; none: the file has none
   std::optional<Fuel> fuel;
   Limits limits;
-  Angle roll_rate_per_second{};                ///< bank change in one second
-  Duration flap_time{};                        ///< to extend landing flap
+  Angle roll_rate_per_second{};  ///< bank change in one second
+  Duration flap_time{};          ///< to extend landing flap
+  Source handling_source;
   std::optional<Feathering> feathering;        ///< single turboprop: always; others: where the file has it
   std::optional<OneEngineOut> one_engine_out;  ///< twins: always
 

@@ -29,13 +29,14 @@ struct Circuit {
   Duration to_touchdown{};                 ///< from circuit height on
   std::string world;                       ///< the slowest
   flight::Side side = flight::Side::left;  ///< of its larger turn, in the plan; of two alike that of the first
-  /// With something on the ground: the way in the plan, which is clear of it. Others may not be.
+  /// With something on the ground: in each world, the plan first, a way that is clear of it. Others may not be.
   struct Way {
+    std::string world;
     flight::RendezvousResult turns;
     std::vector<flight::WayPoint> line;  ///< over the ground, from circuit height to the threshold
     Cas speed;                           ///< of turns and straight
   };
-  std::optional<Way> way;
+  std::vector<Way> ways;
 };
 
 /// How much of a hurry it is; each names its kind of trouble in the brief.
