@@ -8,9 +8,10 @@ namespace backfield::flight {
 namespace {
 
 constexpr double kArc = 5.0 * kPi / 180.0;  // longest step of a turn
-constexpr int kStepsAtKink = 4;             // of a part of a roll that may cross a node
-constexpr double kReach = 1.5;              // of the height it seems to lose
-constexpr double kLeast_m = 0.1;            // of height, for a step that ends on a node
+constexpr double kJump_m = 0.1;   // of height: by so much a step over a node may turn out to lose more or less
+constexpr int kStepsAtKink = 4;   // of a part of a roll that may cross a node
+constexpr double kReach = 1.5;    // of the height it seems to lose
+constexpr double kLeast_m = 0.1;  // of height, for a step that ends on a node
 
 /// Mean of a function over [a, b] by Gauss's two points: exact to third order.
 template <class F>
@@ -78,10 +79,20 @@ void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
     const double part = left / std::max(1.0, std::ceil(std::abs(left) / most));
     // Over as much height as the step before says; if a node is among it, once more over as much as it lost.
     const Point begin = p;
-    sink = arc(p, bank, sense, part, medium_->over(begin.h, sink * part));
+    const double expected = sink;
+    sink = arc(p, bank, sense, part, medium_->over(begin.h, expected * part));
     if (medium_->kinked(std::min(begin.h, p.h), std::max(begin.h, p.h))) {
+      const bool jumps = std::abs((sink - expected) * part) > kJump_m;
       p = begin;
-      sink = arc(p, bank, sense, part, medium_->over(begin.h, sink * part));
+      if (!jumps) {
+        sink = arc(p, bank, sense, part, medium_->over(begin.h, sink * part));
+      } else {
+        // The sink rates above and below the node differ so much that a mean over height is none over time.
+        sink = expected;
+        for (int k = 0; k < kStepsAtKink; ++k) {
+          sink = arc(p, bank, sense, part / kStepsAtKink, medium_->over(p.h, sink * part / kStepsAtKink));
+        }
+      }
     }
     left = part == left ? 0.0 : left - part;
   }

@@ -313,7 +313,18 @@ PathResult PathFinder::reach_side(const Fan& fan, const Target& target, Guess& g
 }
 
 std::array<PathResult, 2> PathFinder::reach_with_path(const Fan& fan, const Target& target) const {
-  return impl_->with_path(fan, target, {nullptr, {}, true, false, true});
+  std::array<PathResult, 2> results = impl_->with_path(fan, target, {nullptr, {}, true, false, true});
+  const auto lost = [](const PathResult& r) {
+    return r.status == ReachStatus::not_found || r.status == ReachStatus::too_short ||
+           r.status == ReachStatus::too_high;
+  };
+  if (std::none_of(results.begin(), results.end(), lost)) return results;
+  // A finer look at how much there is to spare must not take away a path that a plain one finds.
+  std::array<PathResult, 2> plain = impl_->with_path(fan, target, {nullptr, {}, true, false});
+  for (std::size_t i = 0; i < 2; ++i) {
+    if (lost(results[i]) && plain[i].status == ReachStatus::reached) results[i] = std::move(plain[i]);
+  }
+  return results;
 }
 
 std::array<PathResult, 2> PathFinder::reach_with_path(const Fan& fan, const Target& target, Guess& guess) const {
