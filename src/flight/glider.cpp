@@ -8,10 +8,11 @@ namespace backfield::flight {
 namespace {
 
 constexpr double kArc = 5.0 * kPi / 180.0;  // longest step of a turn
-constexpr double kJump_m = 0.1;   // of height: by so much a step over a node may turn out to lose more or less
-constexpr int kStepsAtKink = 4;   // of a part of a roll that may cross a node
-constexpr double kReach = 1.5;    // of the height it seems to lose
-constexpr double kLeast_m = 0.1;  // of height, for a step that ends on a node
+constexpr double kJump_m = 0.1;       // of height: by so much a step over a node may turn out to lose more or less
+constexpr int kStepsAtKink = 4;       // of a part of a roll that may cross a node ...
+constexpr int kTurnStepsAtKink = 12;  // ... and of a step of a turn, where that is longer
+constexpr double kReach = 1.5;        // of the height it seems to lose
+constexpr double kLeast_m = 0.1;      // of height, for a step that ends on a node
 
 /// Mean of a function over [a, b] by Gauss's two points: exact to third order.
 template <class F>
@@ -89,8 +90,8 @@ void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
       } else {
         // The sink rates above and below the node differ so much that a mean over height is none over time.
         sink = expected;
-        for (int k = 0; k < kStepsAtKink; ++k) {
-          sink = arc(p, bank, sense, part / kStepsAtKink, medium_->over(p.h, sink * part / kStepsAtKink));
+        for (int k = 0; k < kTurnStepsAtKink; ++k) {
+          sink = arc(p, bank, sense, part / kTurnStepsAtKink, medium_->over(p.h, sink * part / kTurnStepsAtKink));
         }
       }
     }
