@@ -73,8 +73,9 @@ std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const
   const Lanes at_none = wrap(kLast * (errand.end - errand.begin));
   std::array<Bounds, kStraightWordCount> bounds;
   if (limit == std::numeric_limits<double>::infinity()) {
-    for (std::size_t i = 0; i < kStraightWordCount; ++i)
+    for (std::size_t i = 0; i < kStraightWordCount; ++i) {
       bounds[i] = {Bounds::kMany, at_none[i], limit, Range{}, {}, false, {}};
+    }
     return bounds;
   }
   const double V = craft.straight.speed;
@@ -144,7 +145,7 @@ std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const
     const Lanes bound = left / costs;
     line_to = costs > 0.0 ? least(line_to, bound) : line_to;
     line_from = costs < 0.0 ? most(line_from, bound) : line_from;
-    line_to = (costs != 0.0) | (left >= 0.0) ? line_to : never;
+    line_to = ((costs != 0.0) | (left >= 0.0)) ? line_to : never;
     for (int k = -1; k <= 1; ++k) {
       const Lanes strip_begins = most(line_from, all ? least_turn : from + k * kFullTurn);
       const Lanes strip_ends = least(line_to, all ? (k == 0 ? most_turn : never) : to + k * kFullTurn);

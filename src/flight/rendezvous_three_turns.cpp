@@ -76,19 +76,23 @@ struct Equations {
   }
 };
 
-/// Boxes of first and last turns around their middles, side by side.
+/// Of first and last turns around its middle, with so many whole circles left out of the middle turn.
+struct Box {
+  double first, last, circles;
+  double half_first, half_last;  ///< half as wide
+};
+/// The same, side by side.
 struct Boxes {
-  Lanes first{}, last{}, circles{};  ///< the middle; whole circles left out of the middle turn
-  Lanes half_first{}, half_last{};   ///< half as wide
+  Lanes first{}, last{}, circles{}, half_first{}, half_last{};
   std::size_t n = 0;
   Lanes turned{};                      ///< the middle turn
   LaneBits none{}, one_or_singular{};  ///< no root; one, or too small to tell
-  void add(double a, double b, double omitted, double half_a, double half_b) {
-    first[n] = a;
-    last[n] = b;
-    circles[n] = omitted;
-    half_first[n] = half_a;
-    half_last[n] = half_b;
+  void add(const Box& box) {
+    first[n] = box.first;
+    last[n] = box.last;
+    circles[n] = box.circles;
+    half_first[n] = box.half_first;
+    half_last[n] = box.half_last;
     ++n;
   }
 };
@@ -166,7 +170,7 @@ class ThreeTurns {
     for (int circles = -1; circles <= 3; ++circles) {
       for (const double a : {half, 3.0 * half}) {
         for (const double b : {half, 3.0 * half}) {
-          queue(a - errand_.slack, b - errand_.slack, circles, half, half, roots);
+          queue({a - errand_.slack, b - errand_.slack, 1.0 * circles, half, half}, roots);
         }
       }
     }
@@ -254,7 +258,7 @@ class ThreeTurns {
   /// Of a triangle's sides a, b and an angle between them between those of two cosines, the angle beside a. It rises
   /// and falls again where a is the longer.
   static Range corner(double a, double b, double least_cosine, double most_cosine) {
-    const auto at = [&](double c) { return rough_heading({b * std::sqrt(1.0 - c * c), a - b * c}); };
+    const auto at = [&](double c) { return rough_heading(Vector{b * std::sqrt(1.0 - c * c), a - b * c}); };
     Range corner{at(least_cosine), at(most_cosine)};
     if (corner.low > corner.high) std::swap(corner.low, corner.high);
     if (least_cosine * a < b && b < most_cosine * a) corner.high = std::asin(b / a);
@@ -306,17 +310,17 @@ class ThreeTurns {
           if (costs > limit_ || soonest > latest_) break;
           const double latest = (low + width + turned.high) * craft_.first.s_rad + within.high * craft_.last.s_rad;
           if (latest < soonest_) continue;
-          queue(low + 0.5 * width, 0.5 * (within.low + within.high), circles, 0.5 * width,
-                0.5 * (within.high - within.low), roots);
+          queue({low + 0.5 * width, 0.5 * (within.low + within.high), circles, 0.5 * width,
+                 0.5 * (within.high - within.low)},
+                roots);
         }
       }
     }
   }
 
   /// As many boxes as fit side by side are looked into at once.
-  void queue(double first, double last, double circles, double half_first, double half_last,
-             std::vector<Controls>& roots) {
-    queued_.add(first, last, circles, half_first, half_last);
+  void queue(const Box& box, std::vector<Controls>& roots) {
+    queued_.add(box);
     if (queued_.n == kLanes) flush(roots);
   }
   void flush(std::vector<Controls>& roots) {

@@ -53,7 +53,7 @@ TEST_CASE("Headings side by side are those of one by one", "[flight]") {
       REQUIRE(there.e[k] == alone.e);
       REQUIRE(there.n[k] == alone.n);
       const flight::LaneVector ways{there.e * 3.0, there.n * 3.0};
-      REQUIRE(flight::rough_heading(ways)[k] == flight::rough_heading({ways.e[k], ways.n[k]}));
+      REQUIRE(flight::rough_heading(ways)[k] == flight::rough_heading(flight::Vector{ways.e[k], ways.n[k]}));
       REQUIRE(std::abs(wrapped[k] - flight::wrap(headings[k])) < 1e-12);
     }
   }
