@@ -32,6 +32,7 @@ class PathMaker {
     EstimatedGo go;
     if (!roll_with_one_out() || !climb_to_the_screen()) {
       go.why_not = path_.why_not;
+      go.climbs = climbs_;
       return go;
     }
     go.distance = metres(screen_distance_);
@@ -188,6 +189,7 @@ class PathMaker {
           excess(v, day_.ground) - propeller_mps() - (time_ < gear_up ? file_.lost_gear_down.si() : 0.0);
       if (!(rate > 0.0)) {
         path_.gross = path_.net = {};
+        climbs_ = false;
         return fail("no climb with one engine out until gear and propeller are cleaned up");
       }
       const double up = at_screen ? rate : share * rate;
@@ -327,6 +329,7 @@ class PathMaker {
   const TakeOffPathDay& day_;
   const TakeOffPathRule& rule_;
   const OneEngineOut& file_;
+  bool climbs_ = true;  // until gear and propeller are clean
   TakeOffPath path_;
   bool estimated_ = false;
   double acceleration_ = 0.0;  ///< on all engines

@@ -135,6 +135,7 @@ std::vector<FiftyFeet> fifty_feet_in(const Case& c, const aircraft::Performance&
       const aircraft::TakeOffPathDay day = day_of(c, performance, w, *rule, made_up.why_not);
       if (made_up.why_not.empty()) made_up = aircraft::estimated_accelerate_go(performance, day, *rule);
       if (!made_up.distance) out.go_beyond = made_up.why_not + " (world " + w.world.name + ")";
+      out.go_impossible = !made_up.climbs;
       starts.push_back({made_up.distance.value_or(Length{}), made_up.lost});
     }
     if (!out.go_beyond.empty()) return {};

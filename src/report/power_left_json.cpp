@@ -1,5 +1,7 @@
 #include "power_left_json.hpp"
 
+#include "no_distance.hpp"
+
 #include <utility>
 
 namespace backfield::report::as_json {
@@ -128,6 +130,8 @@ Json one_engine_out(const decision::OneEngineOut& o) {
             {"obstacles", list(o.obstacles, obstacle)},
             {"obstacles_not_considered", list(o.aside, aside)},
             {"holds_height_up_to_ft", or_null(o.ceiling, ft)}};
+  if (!o.stop) json["accelerate_stop_why_not"] = why_no_stop(o);
+  if (!o.go) json["accelerate_go_why_not"] = why_no_go(o);
   if (o.terrain) json["terrain"] = terrain(*o.terrain);
   if (o.drift_down) json["drift_down"] = drift_down(*o.drift_down);
   if (o.controls) json["controls"] = controls(*o.controls);

@@ -1,6 +1,7 @@
 // What the brief says of power that is left: partial power of a single, one engine of a twin, a propeller that has to
 // be feathered.
 
+#include "no_distance.hpp"
 #include "parts.hpp"
 
 #include "backfield/aircraft/performance.hpp"
@@ -247,17 +248,15 @@ Lines engine_out_in_full(const Brief& brief) {
                             : "the height up to which it holds is beyond the table.",
                         kWidth, "  "));
   const auto distance = [&](const char* what, const std::optional<decision::DistanceAgainst>& d, const char* declared,
-                            const std::string& beyond) {
+                            const std::string& why_not) {
     append(lines, wrapped(d ? std::string(what) + " " + m(d->needed, Rounding::up) + " of " +
                                   m(d->available, Rounding::down) + " " + declared +
                                   (d->estimated ? ", an estimate" : "") + (d->fits() ? "." : ": DOES NOT FIT.")
-                          : !beyond.empty() ? std::string(what) + ": not assessed, " + beyond + "."
-                                            : std::string(what) + ": not stated by the aircraft file, or " + declared +
-                                                  " not declared.",
+                            : std::string(what) + ": " + why_not + ".",
                           kWidth, "  "));
   };
-  distance("accelerate-stop", o.stop, "ASDA", o.stop_beyond);
-  distance("accelerate-go", o.go, "TODA", o.go_beyond);
+  distance("accelerate-stop", o.stop, "ASDA", why_no_stop(o));
+  distance("accelerate-go", o.go, "TODA", why_no_go(o));
   append(lines, take_off_path_in_full(brief));
   if (o.reaches_v_2()) {
     append(lines, wrapped("path " + on_one_engine(c) + " begins at " + (o.path_estimated ? "lift-off" : "50 ft") +

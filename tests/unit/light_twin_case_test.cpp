@@ -104,11 +104,13 @@ TEST_CASE("Without an accelerate-go distance one is made up and marked, or why n
   const auto none = *decision::assess(c).power_left.one_engine_out;
   CHECK_FALSE(none.go);
   CHECK(none.go_beyond.find("no climb with one engine out until gear and propeller are cleaned up") == 0);
+  CHECK(none.go_impossible);
   CHECK_FALSE(none.path_begins_at_go);
   c.aircraft.one_engine_out->lost_unfeathered = feet_per_minute(20);
   c.aircraft.one_engine_out->lost_gear_down = feet_per_minute(20);
   const auto made_up = *decision::assess(c).power_left.one_engine_out;
   REQUIRE(made_up.go);
+  CHECK_FALSE(made_up.go_impossible);
   CHECK(made_up.go->estimated);
   CHECK(made_up.go_estimated);
   CHECK(made_up.path_begins_at_go);

@@ -102,6 +102,7 @@ struct EstimatedGo {
   std::optional<Length> distance;  ///< none: see why_not
   Length lost;                     ///< height that gear and propeller still cost after 50 ft
   std::string why_not;             ///< which table does not cover the day, or that there is no climb until it is clean
+  bool climbs = true;              ///< false: the latter, and no distance is enough
 };
 EstimatedGo estimated_accelerate_go(const Performance& performance, const TakeOffPathDay& day, TakeOffPathRule rule);
 

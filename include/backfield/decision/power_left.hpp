@@ -195,11 +195,14 @@ struct OneEngineOut {
   Length half_circle_radius{};              ///< at the most bank, true airspeed of that height, still air
   Length half_circle_height{};              ///< change of height in half a circle, climbing +
   std::optional<DistanceAgainst> stop, go;  ///< where the file has the distance and the runway states the other
-  std::string stop_beyond, go_beyond;  ///< axis and end of the file's table where it ends before the day; else empty
-  Length path_begins{};                ///< from brake release: where it is 50 ft high, or lift-off of an estimated path
-  bool path_begins_at_go = false;      ///< there by accelerate-go; else by the take-off on all engines, or ...
-  bool path_estimated = false;         ///< ... at lift-off by an estimate of the take-off path
-  bool go_estimated = false;           ///< that accelerate-go is an estimate, as no file has the figure
+  /// Why there is none: axis and end of the file's table where it ends before the day, or why none can be made up.
+  /// Empty where it is not stated.
+  std::string stop_beyond, go_beyond;
+  bool go_impossible = false;      ///< no distance is enough: no climb until gear and propeller are clean
+  Length path_begins{};            ///< from brake release: where it is 50 ft high, or lift-off of an estimated path
+  bool path_begins_at_go = false;  ///< there by accelerate-go; else by the take-off on all engines, or ...
+  bool path_estimated = false;     ///< ... at lift-off by an estimate of the take-off path
+  bool go_estimated = false;       ///< that accelerate-go is an estimate, as no file has the figure
   std::optional<EngineOutTakeOff> take_off;  ///< where the aircraft states v_1 and the policy a rule
   ObstacleRule obstacle_rule;                ///< by which they are judged
   bool obstacles_assessed = false;           ///< false: a turn of the departure is begun at a height never reached
