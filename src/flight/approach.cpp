@@ -10,7 +10,6 @@ namespace {
 // then moved along the straight as it is.
 constexpr double kClose_m = 1.0;
 constexpr double kCloseHeight_m = 0.05;
-constexpr double kBeside_rad = 0.02;    // of a path that is known, where the tables have none
 constexpr double kOnAxis_m = 0.005;     // how near a secant in the heading tries to come ...
 constexpr double kNearEnough_m = 0.05;  // ... and what will do: where the number of steps changes, flights jump
 
@@ -37,16 +36,10 @@ double Approach::line_up(const PathFinder::Target& target, const Connection& c, 
   return change;
 }
 
-Connection Approach::by_heading(const Leaf& leaf, const Connection& like, const PathFinder::Target& target) const {
-  Connection c = screen_->by_heading(leaf, like.first_sense, like.last_sense, target);
-  if (!c.on_axis) {
-    // Where two paths are about to meet and vanish they do so earlier in the tables: from the neighbour, then.
-    if (!like.on_axis || like.parameter != Parameter::heading || std::abs(like.first - leaf.change) > kBeside_rad) {
-      return c;
-    }
-    c = like;
-    c.first = leaf.change;
-  }
+Connection Approach::by_heading(const Leaf& leaf, int first_sense, int last_sense,
+                                const PathFinder::Target& target) const {
+  Connection c = screen_->by_heading(leaf, first_sense, last_sense, target);
+  if (!c.on_axis) return c;
   c.crab_height = c.alignment + target.elevation;
   const double about = c.last;
   double time = c.straight_time;
@@ -99,13 +92,15 @@ Connection Approach::again(const PathFinder::Fan& fan, const PathFinder::Target&
                            double value) const {
   switch (like.parameter) {
     case Parameter::heading:
-      return by_heading(fan.leaf(like.first_sense, value, nullptr), like, target);
+      return by_heading(fan.leaf(like.first_sense, value, nullptr), like.first_sense, like.last_sense, target);
     case Parameter::straight_time: {
       const Connection about = screen_->again(fan, target, like, value);
       return about.on_axis ? by_time(fan, about, target) : about;
     }
     case Parameter::delay:
-      return delayed(by_heading(fan.leaf_after(value, like.first_sense, like.first, nullptr), like, target), value);
+      return delayed(by_heading(fan.leaf_after(value, like.first_sense, like.first, nullptr), like.first_sense,
+                                like.last_sense, target),
+                     value);
   }
   return {};
 }

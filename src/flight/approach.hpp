@@ -16,13 +16,14 @@ class Approach {
   /// The path of the same word and family as `like` at another value of its parameter.
   [[nodiscard]] Connection again(const PathFinder::Fan& fan, const PathFinder::Target& target, const Connection& like,
                                  double value) const;
+  /// The path whose straight starts at `leaf`: Screen::by_heading, flown.
+  [[nodiscard]] Connection by_heading(const Leaf& leaf, int first_sense, int last_sense,
+                                      const PathFinder::Target& target) const;
   /// The line-up turn of `c` from `p`, ending on the heading that holds the runway's track at its crab_height. Returns
   /// the angle turned.
   double line_up(const PathFinder::Target& target, const Connection& c, Point& p, std::vector<Segment>* segments) const;
 
  private:
-  /// The path whose straight starts at `leaf`, of the word of `like`: Screen::by_heading, flown.
-  [[nodiscard]] Connection by_heading(const Leaf& leaf, const Connection& like, const PathFinder::Target& target) const;
   [[nodiscard]] Connection by_time(const PathFinder::Fan& fan, const Connection& about,
                                    const PathFinder::Target& target) const;
 
