@@ -57,11 +57,10 @@ struct PoweredDistance {
 ///             no such figure, where its table does not cover the conditions, where neither file nor policy has a
 ///             factor for the surface, and where with a > 0 the runway falls as steeply as the glide, so that nothing
 ///             floats off
-/// accuracy    arithmetic; tests/reference/powered_landing_test.cpp
-///             the ratio is the one at best glide speed, the best there is out of ground effect; that ground effect
-///             carries a float farther is not counted
-/// source      constant deceleration from a fixed airspeed; the float from the balance of energy, closed form; slope
-/// share: AMC2 CAT.POL.A.430 gives 5 % per 1 % downhill
+/// accuracy    arithmetic; tests/reference/powered_landing_test.cpp. The glide ratio is the one at best glide speed,
+///             the best there is out of ground effect; that ground effect carries a float farther is not counted
+/// source      constant deceleration from a fixed airspeed; the float from the balance of energy, closed form; the
+///             share by slope: AMC2 CAT.POL.A.430 gives 5 % per 1 % downhill
 Lookup<PoweredDistance> powered_landing_distance(const Performance& performance, const Conditions& conditions,
                                                  const RollSurface& runway, const LandingCharge& charge,
                                                  const StopRule& rule, Speed over_v_ref = {});
