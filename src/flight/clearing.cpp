@@ -19,6 +19,8 @@ constexpr int kClimb = 14;              // looks: to a tenth of a degree
 constexpr int kEarly = 5;               // looks after which ...
 constexpr double kHopeEarly_m = 25.0;   // ... a peak must have come so near
 constexpr std::array<double, 7> kDelays_s{0.0, 4.0, 8.0, 14.0, 22.0, 34.0, 50.0};
+constexpr int kRounds = 4;               // of heading and delay in turn ...
+constexpr double kWorthARound_m = 0.05;  // ... while a round makes it so much clearer
 constexpr double kNever = -1e9;
 
 }  // namespace
@@ -109,6 +111,34 @@ void Clearing::climb(const Look& before, const Look& top, const Look& after) {
                  [&](int i, double) { return i >= kClimb || found() || (i == kEarly && best < -kHopeEarly_m); });
 }
 
+/// A path whose first turn is begun late has a heading and a delay to choose: where one is nearly clear each is climbed
+/// in turn, the other held.
+void Clearing::climb_in_turn() {
+  const auto step = [&](Connection like, double low, double high, auto set) {
+    golden_section(
+        std::max(0.0, low), high, 0.5 * (low + high),
+        [&](double x) {
+          set(like, x);
+          return look(between(like, like.delay)).value;
+        },
+        [&](int i, double) { return i >= kClimb || found(); });
+  };
+  for (int round = 0; round < kRounds && !found(); ++round) {
+    const double before = best_.clearance.margin.si();
+    const Connection known = best_.connection;
+    if (before < -kHopeEarly_m || known.parameter == Parameter::straight_time) return;
+    const double late = known.parameter == Parameter::delay ? known.delay : 0.0;
+    const double half = 0.5 * kHeadingStep;
+    step(delayed(known, late), known.first - half, known.first + half, [](Connection& c, double x) { c.first = x; });
+    if (!found()) {
+      const Connection turned = best_.connection;
+      step(delayed(turned, late), late - kDelayStep_s, late + kDelayStep_s,
+           [](Connection& c, double x) { c.delay = x; });
+    }
+    if (best_.clearance.margin.si() < before + kWorthARound_m) return;
+  }
+}
+
 /// Paths of one word in the order of their parameter, from the tables.
 void Clearing::scan(const std::vector<Connection>& family) {
   const Room room{target_.aim_high};
@@ -189,6 +219,7 @@ Cleared Clearing::look_around(const Cleared& known) {
       }
     }
   }
+  climb_in_turn();
   return best_;
 }
 

@@ -4,7 +4,8 @@
 // The search knows the best path, and it alone is looked at first: mostly it is clear. Where it is not, other paths are
 // asked for: the four words of its side, all headings; then the same after gliding on before the first turn, as long as
 // there is height for it; then straights nearly parallel to the runway by their duration. Along each family both
-// "lands" and "clear" are continuous, and the lesser of the two is climbed until it is no longer negative.
+// "lands" and "clear" are continuous, and the lesser of the two is climbed until it is no longer negative. Last, of a
+// path nearly clear heading and delay are climbed in turn.
 
 #include "assembly.hpp"
 #include "peaks.hpp"
@@ -48,6 +49,7 @@ class Clearing {
   void scan_straights(int first, int last, bool towards);
   void scan(const std::vector<Connection>& family);
   void climb(const Look& before, const Look& top, const Look& after);
+  void climb_in_turn();
   [[nodiscard]] Look look(const Connection& tabled);
   [[nodiscard]] Connection between(const Connection& like, double value) const;
   [[nodiscard]] bool joined(const Connection& a, const Connection& b) const;

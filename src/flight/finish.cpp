@@ -79,12 +79,30 @@ void delay_turn(const Question& q, Found& found, Best& side, const Connection& l
   }
   found.confirm(side);
 }
-/// Too high with every turn begun at once: glide on before turning.
-void delay_turn(const Question& q, Found& found, Best& side) {
+/// Too high with every turn begun at once: glide on before turning. First the best path's turn; a finer look at how
+/// much there is to spare must not take away what lands with the turn of the path it began with.
+void delay_turn(const Question& q, Found& found, Best& side, const Connection& at_first, bool refined) {
   delay_turn(q, found, side, side.best);
+  if (!side.lands && refined) delay_turn(q, found, side, at_first);
   for (const Connection& crossing : found.crossings(side)) {
     if (!side.lands && crossing.on_axis) delay_turn(q, found, side, crossing);
   }
+}
+
+/// The best of a few paths flown on either side of a top: where it is flat, the tables and what is flown may put the
+/// best in two places.
+Connection best_flown(const Question& q, const Connection& top) {
+  Connection best = top;
+  double most = kNoSurplus;
+  for (const double steps : {0.0, 0.2, -0.2, 0.5, -0.5, 1.0, -1.0}) {
+    const double value = beside(top.parameter, top.value(), steps);
+    if (!exists(top.parameter, value)) continue;
+    const Connection flown = q.fly(top, value);
+    if (!q.same_family(top, flown) || flown.surplus <= most) continue;
+    best = flown;
+    most = flown.surplus;
+  }
+  return best;
 }
 
 }  // namespace
@@ -107,7 +125,7 @@ void refine(const Question& q, Found& found, Best& side) {
   // Where nothing but inches decide, or they are asked for, all that come as near are climbed once more, flying.
   for (const Connection& top : tops) {
     if (Worth{}(top) < side.best.surplus - 2.0 * kOff_m) continue;
-    const Connection flown = Climb{q}.by_inches(top, Worth{});
+    const Connection flown = Climb{q}.by_inches(q.wanted.to_inches ? best_flown(q, top) : top, Worth{});
     if (flown.surplus > side.best.surplus) found.note(side, flown);
   }
   fly_to_corners(q, found, side);
@@ -116,11 +134,13 @@ void refine(const Question& q, Found& found, Best& side) {
 void finish(const Question& q, Found& found, Best& side) {
   if (!side.connects) return;
   found.begin_family();
-  if (found.near_need(side.best)) refine(q, found, side);
+  const Connection at_first = side.best;
+  const bool refined = found.near_need(side.best);
+  if (refined) refine(q, found, side);
   if (side.best.surplus == kNoSurplus) return;
   found.confirm(side);
   if (!side.lands && side.best.surplus >= kReserve_m) make_room(q, found, side);
-  if (!side.lands && side.best.surplus >= kReserve_m) delay_turn(q, found, side);
+  if (!side.lands && side.best.surplus >= kReserve_m) delay_turn(q, found, side, at_first, refined);
 }
 
 }  // namespace backfield::flight

@@ -14,6 +14,9 @@ constexpr double kFirstLook_rad = 0.8;    // ... and more for an aeroplane that 
 constexpr double kOff_m = 0.3;            // of height, that a path from the tables may be off by ...
 constexpr double kOffAlong_m = 3.0;       // ... and along the runway
 constexpr int kHalvings = 10;
+constexpr int kCornerLooks = 8;          // for alignment just in time ...
+constexpr double kCornerWithin_m = 1.0;  // ... on the ground
+constexpr double kLeastShare = 0.1;      // of what is left between two looks, that the next is away from either
 
 }  // namespace
 
@@ -55,7 +58,10 @@ void Found::take(const Connection& c) {
     Best& side = side_of(c);
     note(side, c);
     note_crossing(c);
-    if (joined) between(side, previous_, c);
+    if (joined) {
+      between(side, previous_, c);
+      just_in_time(side, previous_, c);
+    }
   }
   previous_ = c;
 }
@@ -103,6 +109,31 @@ void Found::between(Best& side, const Connection& a, const Connection& b) {
   note(side, best);
   if (best.surplus > high.surplus) best_.add({best, std::min(good, high.value()), std::max(good, high.value())});
   if (best.surplus >= kReserve_m && high.surplus < kReserve_m) propose(side, {best, high.value()});
+}
+
+void Found::just_in_time(Best& side, const Connection& a, const Connection& b) {
+  if ((a.too_soon < 0.0) == (b.too_soon < 0.0) || a.surplus == kNoSurplus || b.surplus == kNoSurplus) return;
+  if (std::max(a.surplus, b.surplus) + first_look_ < std::max(side.best.surplus, kReserve_m - refine_within())) return;
+  if (settled(side)) return;
+  Connection best = a.surplus > b.surplus ? a : b;
+  double from = a.value();
+  double to = b.value();
+  double soon_from = a.too_soon;
+  double soon_to = b.too_soon;
+  for (int i = 0; i < kCornerLooks; ++i) {
+    const double at =
+        from + (to - from) * std::clamp(soon_from / (soon_from - soon_to), kLeastShare, 1.0 - kLeastShare);
+    const Connection c = q_.read(best, at);
+    if (!q_.same_family(best, c) || c.surplus == kNoSurplus) break;
+    if (c.surplus > best.surplus) best = c;
+    const bool like_from = (c.too_soon < 0.0) == (soon_from < 0.0);
+    (like_from ? from : to) = at;
+    (like_from ? soon_from : soon_to) = c.too_soon;
+    if (std::abs(c.too_soon) < kCornerWithin_m) break;
+  }
+  if (best.value() == a.value() || best.value() == b.value()) return;
+  note(side, best);
+  best_.add({best, std::min(a.value(), b.value()), std::max(a.value(), b.value())});
 }
 
 void Found::propose(Best& side, const Proposal& p) {

@@ -75,6 +75,9 @@ class Found {
     std::array<Proposal, 6> between;
     std::size_t count = 0;
   };
+  /// Aligned too soon here, where height is needed for the longer final, and not there: what is aligned just in time
+  /// may be better than both.
+  void just_in_time(Best& side, const Connection& a, const Connection& b);
   void propose(Best& side, const Proposal& p);
   void note_crossing(const Connection& c);
   bool confirm(Best& side, const Proposal& p) const;
