@@ -10,6 +10,8 @@ namespace {
 constexpr double kArc = 5.0 * kPi / 180.0;  // longest step of a turn
 constexpr double kJump_m = 0.1;       // of height: by so much a step over a node may turn out to lose more or less
 constexpr int kStepsAtKink = 4;       // of a part of a roll that may cross a node ...
+constexpr int kStepsAtJump = 20;      // ... at which the shear jumps, by so much that sink changes by ...
+constexpr double kHardJump = 0.3;     // ... this share of it: a roll-out that holds its height may stay there
 constexpr int kTurnStepsAtKink = 12;  // ... and of a step of a turn, where that is longer
 constexpr double kReach = 1.5;        // of the height it seems to lose
 constexpr double kLeast_m = 0.1;      // of height, for a step that ends on a node
@@ -128,6 +130,15 @@ void Glider::straight(Point& p, const Trim& trim, double time) const {
   }
 }
 
+int Glider::roll_steps(double top, double bottom, double tas) const {
+  if (!medium_->kinked(bottom, top)) return 1;
+  const AirSample above = medium_->at(top);
+  const AirSample below = medium_->at(bottom);
+  const double jump =
+      std::hypot(above.wind_east_slope - below.wind_east_slope, above.wind_north_slope - below.wind_north_slope);
+  return tas / kStandardGravity * jump > kHardJump ? kStepsAtJump : kStepsAtKink;
+}
+
 void Glider::roll(Point& p, const Ramp& ramp, int sense, Time time) const {
   if (ramp.duration <= 0.0) return;
   const double along_time = time == Time::forwards ? 1.0 : -1.0;
@@ -146,7 +157,7 @@ void Glider::roll(Point& p, const Ramp& ramp, int sense, Time time) const {
   for (int i = 0; i < Ramp::kParts; ++i) {
     if (i > 0) rate += by_trim(i) - by_trim(i - 1);
     const double reach = kReach * std::abs(rate * dt);
-    const int steps = medium_->kinked(p.h - reach, p.h + reach) ? kStepsAtKink : 1;
+    const int steps = roll_steps(p.h + reach, p.h - reach, ramp.trim[i].cas * tas_per_cas);
     const double share = 1.0 / steps;
     const double step = share * dt;
     for (int k = 0; k < steps; ++k) {

@@ -136,6 +136,9 @@ class Glider {
   [[nodiscard]] double ramp_gain(const Ramp& r, double h) const { return r.gain / medium_->at(h).tas_per_cas; }
 
  private:
+  /// Of one part of a roll between two heights.
+  [[nodiscard]] int roll_steps(double top, double bottom, double tas) const;
+
   const Medium* medium_;
   double vbg_;
   double E_;
