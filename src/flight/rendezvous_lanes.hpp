@@ -10,7 +10,7 @@
 
 // What is inlined into functions that exist for several processors; the best is taken when the program starts.
 #if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
-#define BACKFIELD_FOR_EACH_PROCESSOR __attribute__((target_clones("avx2", "default")))
+#define BACKFIELD_FOR_EACH_PROCESSOR __attribute__((target_clones("arch=x86-64-v4", "avx2", "default")))
 #else
 #define BACKFIELD_FOR_EACH_PROCESSOR
 #endif
