@@ -204,20 +204,38 @@ struct Rendezvous::Impl {
     const double share = posed.share;
     const UniformErrand u{posed.errand, &known};
     std::vector<Controls> roots;
-    const auto take = [&](const Controls& root) {
-      if (cost(craft, root) > least * share || same(root, best, 1e-4)) return;
-      const auto c = solve(craft, drift, errand, root, least);
-      if (!c || cost(craft, c->controls) >= least) return;
-      best = c->controls;
+    const auto wanted = [&](const Controls& root) {
+      return cost(craft, root) <= least * share && !same(root, best, 1e-4);
+    };
+    const auto keep = [&](const Controls& path) {
+      if (cost(craft, path) >= least) return;
+      best = path;
       least = cost(craft, best);
     };
-    const auto take_all = [&] {
+    const auto take = [&](const Controls& root) {
+      if (!wanted(root)) return;
+      if (const auto c = solve(craft, drift, errand, root, least)) keep(c->controls);
+    };
+    const auto take_all = [&](Word word) {
       // What is cheapest first leaves less of the others to solve.
       if (roots.size() > 1) {
         std::stable_sort(roots.begin(), roots.end(),
                          [&](const Controls& a, const Controls& b) { return cost(craft, a) < cost(craft, b); });
       }
-      for (const Controls& root : roots) take(root);
+      std::size_t done = 0;
+      // Three turns may have hundreds of near misses. What a limit lowered on the way would have given up costs too
+      // much.
+      while (!has_straight(word) && roots.size() - done >= kLanes && cost(craft, roots[done]) <= least * share) {
+        std::array<Controls, kLanes> four;
+        std::copy_n(roots.begin() + static_cast<std::ptrdiff_t>(done), kLanes, four.begin());
+        const SolutionGroup solved = solve_three_turns_side_by_side(craft, drift, errand, four, least);
+        for (std::size_t i = 0; i < kLanes; ++i) {
+          if (solved.found[i] == 0 || !wanted(four[i])) continue;
+          keep({word, solved.paths.first[i], solved.paths.middle[i], solved.paths.last[i]});
+        }
+        done += kLanes;
+      }
+      for (; done < roots.size(); ++done) take(roots[done]);
       roots.clear();
     };
     for (const Word word : kStraightWords) {
@@ -226,13 +244,13 @@ struct Rendezvous::Impl {
         take({word, bound.first[i], bound.straight_time[i], bound.last[i]});
       } else if (bound.strips[i] > 0.0) {
         find_two_turns(craft, u, word, one_of(bound, i), least * share, roots);
-        take_all();
+        take_all(word);
       }
     }
     if (!within_three_turns(craft, u, least * share)) return best;
     for (const Word word : kTurningWords) {
       find_three_turns(craft, u, word, least * share, roots);
-      take_all();
+      take_all(word);
     }
     return best;
   }

@@ -41,6 +41,14 @@ struct Turning {
   T first{}, middle{}, last{};
 };
 
+template <class T>
+BACKFIELD_INLINED T cost(const Craft& craft, const Turning<T>& c, bool straight) {
+  const Gait& middle = straight ? craft.straight : craft.first;
+  const T middle_lasts = straight ? c.middle : c.middle * craft.first.s_rad;
+  return c.first * craft.first.s_rad * craft.first.cost + middle_lasts * middle.cost +
+         c.last * craft.last.s_rad * craft.last.cost;
+}
+
 /// Heading less track where a track is held, as sine and cosine, and its change with height; whether it can be held,
 /// with headway.
 template <class T>
@@ -146,7 +154,7 @@ BACKFIELD_INLINED Posed<T> posed_beside(const Craft& craft, const Drift& drift, 
   const T first_lasts = path.first * craft.first.s_rad;
   const T last_lasts = path.last * craft.last.s_rad;
   Posed<T> p;
-  p.least = first_lasts * craft.first.cost + path.middle * craft.straight.cost + last_lasts * craft.last.cost;
+  p.least = cost(craft, path, true);
   p.share = T{} + (1.0 - 1e-9);
   const T end = errand.heading + path.first_sense * path.first + path.last_sense * path.last;
   p.errand = in_uniform(craft, drift, errand, wind, end);

@@ -189,6 +189,24 @@ BACKFIELD_INLINED VectorOf<T> mean_wind(const Craft& craft, const Drift& drift, 
                               (d.sum - below.sum) * craft.last.per_sink;
   return carried * (1.0 / most(t1 + t2 + t3, T{} + 1e-9));
 }
+/// Does what the second order, unseen by a step that led here, may still move leave the root outside the word or above
+/// the limit? Twice that is allowed for.
+template <class T>
+BACKFIELD_INLINED Truth<T> hopeless(const Craft& craft, const Turning<T>& c, const Step<T>& s, bool straight,
+                                    double limit) {
+  const double V = craft.straight.speed;
+  T size = magnitude(s.first) + magnitude(s.last) + (straight ? T{} : magnitude(s.middle));
+  const T bend = 4.0 * craft.first.radius + craft.last.radius + (straight ? V * magnitude(c.middle) : T{});
+  const T err = size * (0.5 * bend * size + (straight ? V * magnitude(s.middle) : T{}));
+  const T turns = 2.0 * err * norm(s.b) / magnitude(s.det);
+  const T other = 2.0 * err * norm(s.a) / magnitude(s.det);
+  const T ends = turns + (straight ? T{} : other);
+  const T costs = cost(craft, c, straight) - cost(craft, Turning<T>{{}, {}, turns, other, ends}, straight);
+  const Truth<T> outside =
+      either(either(c.first + turns < -kNothing, c.middle + other < -kNothing), c.last + ends < -kNothing);
+  return both(both(s.most == 1.0, s.det != 0.0), either(costs > limit, outside));
+}
+
 template <class T>
 BACKFIELD_INLINED Truth<T> is_turn(const T& x, double full) {
   return both(x >= -kNothing, x <= full - kNothing);
@@ -219,18 +237,8 @@ std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Erra
     c.last += s.last / s.most;
     if (s.near) break;
     if (i == most_steps) return std::nullopt;
-    // What the second order, unseen by this step, may still move; twice that is allowed for.
-    if (limited && s.most == 1.0 && s.det != 0.0) {
-      const double V = craft.straight.speed;
-      const double size = std::abs(s.first) + std::abs(s.last) + (straight ? 0.0 : std::abs(s.middle));
-      const double bend = 4.0 * craft.first.radius + craft.last.radius + (straight ? V * std::abs(c.middle) : 0.0);
-      const double err = size * (0.5 * bend * size + (straight ? V * std::abs(s.middle) : 0.0));
-      const double turns = 2.0 * err * norm(s.b) / std::abs(s.det);
-      const double other = 2.0 * err * norm(s.a) / std::abs(s.det);
-      const double ends = turns + (straight ? 0.0 : other);
-      const Controls more{c.word, turns, other, ends};
-      if (cost(craft, c) - cost(craft, more) > limit) return std::nullopt;
-      if (c.first + turns < -kNothing || c.middle + other < -kNothing || c.last + ends < -kNothing) return std::nullopt;
+    if (limited && hopeless<double>(craft, {first_sense, last_sense, c.first, c.middle, c.last}, s, straight, limit)) {
+      return std::nullopt;
     }
   }
   const Turning<double> end{first_sense, last_sense, c.first, c.middle, c.last};
@@ -239,25 +247,55 @@ std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Erra
   return Solution{{c.word, clean.first, clean.middle, clean.last}, mean_wind(craft, drift, errand, clean, straight)};
 }
 
-BACKFIELD_FOR_EACH_PROCESSOR
-SolutionGroup solve_side_by_side(const Craft& craft, const Drift& drift, const ErrandGroup& errands,
-                                 const Turning<Lanes>& starts) {
+namespace {
+
+BACKFIELD_INLINED SolutionGroup solve_group(const Craft& craft, const Drift& drift, const ErrandGroup& errands,
+                                            const Turning<Lanes>& starts, bool straight, bool limited, double limit) {
   Turning<Lanes> c = starts;
   LaneBits going = ~LaneBits{};
   LaneBits found{};
-  for (int i = 0; i <= kMostSteps && any(going); ++i) {
-    const Miss<Lanes> m = miss<Lanes>(craft, drift, errands, c, true);
-    const Step<Lanes> s = step(m, true);
+  const int most_steps = limited ? kMostStepsBelow : kMostSteps;
+  for (int i = 0; i <= most_steps && any(going); ++i) {
+    const Miss<Lanes> m = miss<Lanes>(craft, drift, errands, c, straight);
+    const Step<Lanes> s = step(m, straight);
     going &= m.held & (s.regular | s.near);
     c.first = choose(going, c.first + s.first / s.most, c.first);
     c.middle = choose(going, c.middle + s.middle / s.most, c.middle);
     c.last = choose(going, c.last + s.last / s.most, c.last);
     found |= going & s.near;
     going &= ~s.near;
+    if (limited) going &= ~hopeless(craft, c, s, straight, limit);
   }
-  found &= is_root(c, true);
+  found &= is_root(c, straight);
   const Turning<Lanes> clean = without_less_than_none(c);
-  return {found, clean, mean_wind(craft, drift, errands, clean, true)};
+  return {found, clean, mean_wind(craft, drift, errands, clean, straight)};
+}
+
+}  // namespace
+
+BACKFIELD_FOR_EACH_PROCESSOR
+SolutionGroup solve_side_by_side(const Craft& craft, const Drift& drift, const ErrandGroup& errands,
+                                 const Turning<Lanes>& starts) {
+  return solve_group(craft, drift, errands, starts, true, false, 0.0);
+}
+
+BACKFIELD_FOR_EACH_PROCESSOR
+SolutionGroup solve_three_turns_side_by_side(const Craft& craft, const Drift& drift, const Errand& errand,
+                                             const std::array<Controls, kLanes>& starts, double limit) {
+  const ErrandGroup errands{lanes(errand.height),
+                            lanes(errand.heading),
+                            lanes(errand.begin),
+                            lanes(errand.goal),
+                            lanes(errand.direction),
+                            lanes(errand.along),
+                            lanes(errand.track ? 1.0 : 0.0) != 0.0,
+                            {lanes(errand.air.wind), lanes(errand.air.slope), lanes(errand.air.sum)}};
+  const Turning<Lanes> c{gather(starts, [](const Controls& s) { return 1.0 * first_sense(s.word); }),
+                         gather(starts, [](const Controls& s) { return 1.0 * last_sense(s.word); }),
+                         gather(starts, [](const Controls& s) { return s.first; }),
+                         gather(starts, [](const Controls& s) { return s.middle; }),
+                         gather(starts, [](const Controls& s) { return s.last; })};
+  return solve_group(craft, drift, errands, c, false, true, limit);
 }
 
 }  // namespace backfield::flight

@@ -3,6 +3,7 @@
 
 #include "rendezvous_errand.hpp"
 
+#include <array>
 #include <optional>
 
 namespace backfield::flight {
@@ -24,5 +25,8 @@ struct SolutionGroup {
 };
 SolutionGroup solve_side_by_side(const Craft& craft, const Drift& drift, const ErrandGroup& errands,
                                  const Turning<Lanes>& starts);
+/// The same for several starts of a question, of three turns, with a limit.
+SolutionGroup solve_three_turns_side_by_side(const Craft& craft, const Drift& drift, const Errand& errand,
+                                             const std::array<Controls, kLanes>& starts, double limit);
 
 }  // namespace backfield::flight
