@@ -1,31 +1,25 @@
 #include "backfield/flight/rendezvous.hpp"
 
 #include "backfield/base/contract.hpp"
+#include "rendezvous_errand.hpp"
 #include "rendezvous_solve.hpp"
+#include "rendezvous_straight_words.hpp"
 #include "rendezvous_uniform.hpp"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 namespace backfield::flight {
 namespace {
 
 constexpr double kNoLimit = std::numeric_limits<double>::infinity();
-// In a profile: see UniformErrand. With 0, 0.05, 0.1 and 0.2 of the spread of the winds 20, 9, 3 and none of 12,000
-// words flown were not found again.
-constexpr double kSlack_rad = 0.25;
-constexpr double kStrayShare = 0.25;
-// In a profile, for the best alone, on bounds that take the wind as blowing evenly over the heights.
-constexpr double kStrayFactor = 1.5;
-constexpr double kSlackLeast_rad = 0.05;
-constexpr double kMostSlack_rad = 0.4;
-constexpr double kNearMiss_rad = 0.3;
+constexpr double kStrayShare = 0.25;  // in a profile, of the spread of the winds
 // The heights whose mean winds are tried, in units of those probably flown; besides the wind at the upper and lower
 // end.
 constexpr double kSpans[] = {0.5, 2.0, 4.0};
-constexpr double kTied = 1e-4;  // share of the cost by which guesses, which are rough, must differ
 constexpr std::array kStraightWords{Word::lsl, Word::rsr, Word::lsr, Word::rsl};
 constexpr std::array kTurningWords{Word::lrl, Word::rlr};
 
@@ -35,29 +29,22 @@ Gait gait(const Descending& d, double radius, RendezvousSetup::Rank rank) {
   return {V, sink, radius, radius / V, rank == RendezvousSetup::Rank::quickest ? 1.0 : sink, 1.0 / sink};
 }
 
-Errand make_errand(const Drift& drift, const AirPose& from, const RendezvousGoal& to) {
-  Errand e;
-  e.height = from.height.si();
-  e.heading = from.heading.angle().si();
-  e.begin = ahead(e.heading);
-  e.goal = {(to.position.east - from.position.east).si(), (to.position.north - from.position.north).si()};
-  e.direction = to.direction.angle().si();
-  e.along = ahead(e.direction);
-  e.track = to.along == RendezvousGoal::Along::track;
-  e.air = drift.at(e.height);
-  return e;
+AskedOf<double> asked(const AirPose& from, const RendezvousGoal& to) {
+  return {from.height.si(),
+          from.heading.angle().si(),
+          {(to.position.east - from.position.east).si(), (to.position.north - from.position.north).si()},
+          to.direction.angle().si(),
+          to.along == RendezvousGoal::Along::track};
 }
 
 /// Words with a straight, first the one that turns towards the goal, then from there to the end's heading: of mirror
 /// images that cost the same the first is taken.
-std::array<Word, 4> likely_first(const Errand& errand, double end) {
-  const double bearing = rough_heading(errand.goal);
-  const bool first_right = wrap(bearing - errand.heading) < kPi;
-  const bool last_right = wrap(end - bearing) < kPi;
+std::array<Word, 4> likely_first(const Senses<double>& likely) {
   const auto word = [](bool first, bool last) {
     if (first) return last ? Word::rsr : Word::rsl;
     return last ? Word::lsr : Word::lsl;
   };
+  const auto [first_right, last_right] = likely;
   return {word(first_right, last_right), word(!first_right, last_right), word(first_right, !last_right),
           word(!first_right, !last_right)};
 }
@@ -68,20 +55,21 @@ constexpr std::size_t index(Word word) { return static_cast<std::size_t>(word); 
 /// little to look for in the others.
 class Attempts {
  public:
-  Attempts(const Guesses& guesses, const std::array<Word, 4>& order) : guesses_(guesses), order_(order) {}
-  /// nullptr: none is left.
-  [[nodiscard]] const Controls* next() {
-    std::size_t cheapest = index(order_.front());
+  Attempts(const LaneGuess& guesses, const std::array<Word, 4>& order) : guesses_(guesses), order_(order) {}
+  /// nullopt: none is left.
+  [[nodiscard]] std::optional<Controls> next() {
+    Word cheapest = order_.front();
     for (const Word word : order_) {
-      if (guesses_.cost[index(word)] < guesses_.cost[cheapest] * (1.0 - kTied)) cheapest = index(word);
+      if (guesses_.cost[index(word)] < guesses_.cost[index(cheapest)] * (1.0 - kTied)) cheapest = word;
     }
-    if (guesses_.cost[cheapest] == kNoLimit) return nullptr;
-    guesses_.cost[cheapest] = kNoLimit;
-    return &guesses_.words[cheapest];
+    const std::size_t i = index(cheapest);
+    if (guesses_.cost[i] == kNoLimit) return std::nullopt;
+    guesses_.cost[i] = kNoLimit;
+    return Controls{cheapest, guesses_.first[i], guesses_.middle[i], guesses_.last[i]};
   }
 
  private:
-  Guesses guesses_;
+  LaneGuess guesses_;
   std::array<Word, 4> order_;
 };
 
@@ -90,6 +78,50 @@ struct Candidate {
   double cost;
 };
 bool cheaper(const Candidate& a, const Candidate& b) { return a.cost < b.cost; }
+
+Turning<double> turning(const Controls& c) {
+  return {1.0 * first_sense(c.word), 1.0 * last_sense(c.word), c.first, c.middle, c.last};
+}
+/// One of several.
+Controls straight_word(const Turning<Lanes>& paths, std::size_t i) {
+  const bool last_right = paths.last_sense[i] > 0.0;
+  const Word word = paths.first_sense[i] > 0.0 ? last_right ? Word::rsr : Word::rsl
+                    : last_right               ? Word::lsr
+                                               : Word::lsl;
+  return {word, paths.first[i], paths.middle[i], paths.last[i]};
+}
+Vector one_of(const LaneVector& a, std::size_t i) { return {a.e[i], a.n[i]}; }
+Errand one_of(const ErrandGroup& a, std::size_t i) {
+  return {a.height[i],        a.heading[i],
+          one_of(a.begin, i), one_of(a.goal, i),
+          a.direction[i],     one_of(a.along, i),
+          a.track[i] != 0,    {one_of(a.air.wind, i), one_of(a.air.slope, i), one_of(a.air.sum, i)}};
+}
+Posed<double> one_of(const Posed<Lanes>& a, std::size_t i) {
+  const UniformErrandOf<Lanes>& u = a.errand;
+  return {{u.begin[i], u.end[i], one_of(u.begin_ahead, i), one_of(u.end_ahead, i), one_of(u.goal, i), one_of(u.wind, i),
+           u.slack[i], u.stray[i], u.soonest[i]},
+          a.least[i],
+          a.share[i]};
+}
+/// Of a word that is one of several or of a question that is one of several.
+Bounds one_of(const LaneBounds& a, std::size_t i) {
+  return {static_cast<int>(a.strips[i]),
+          a.at_none[i],
+          a.room[i],
+          {a.from[i], a.to[i]},
+          {{a.strip_from[i], a.strip_to[i]}, a.strip_last[i]}};
+}
+/// The bounds of each word, of one question.
+struct WordBounds {
+  const LaneBounds* bounds;
+  std::size_t lane;
+  bool lane_is_word;
+  [[nodiscard]] std::pair<const LaneBounds&, std::size_t> of(Word word) const {
+    return lane_is_word ? std::pair<const LaneBounds&, std::size_t>(*bounds, index(word))
+                        : std::pair<const LaneBounds&, std::size_t>(bounds[index(word)], lane);
+  }
+};
 
 }  // namespace
 
@@ -100,50 +132,31 @@ struct Rendezvous::Impl {
         drift(s.wind),
         quickest(s.rank == RendezvousSetup::Rank::quickest) {}
 
-  [[nodiscard]] UniformErrand in_uniform(const Errand& errand, Vector wind, double end) const {
-    UniformErrand u{errand.heading, end, errand.begin, ahead(end), errand.goal, wind};
-    if (!drift.uniform()) u.slack = kSlack_rad;
-    return u;
-  }
-  void starts(const Errand& errand, const Drift::At& air, double stray, std::vector<Controls>& roots) const {
-    const auto end = end_heading(errand, air);
-    if (!end) return;
-    UniformErrand u = in_uniform(errand, air.wind, *end);
+  void starts(const Errand& errand, Vector wind, double stray, std::vector<Controls>& roots) const {
+    const Ending<double> end = ending(craft, errand, wind);
+    if (!end.held) return;
+    UniformErrand u{in_uniform(craft, drift, errand, wind, end.heading)};
     u.stray = stray;
-    const auto bounds = bound_two_turns(craft, u, kNoLimit);
-    for (const Word word : kStraightWords) find_two_turns(craft, u, word, bounds[index(word)], kNoLimit, roots);
+    u.soonest = 0.0;
+    for (const Word word : kStraightWords) {
+      const Bounds anywhere{Bounds::kMany, wrap(last_sense(word) * (u.end - u.begin)), kNoLimit, {}, {}};
+      find_two_turns(craft, u, word, anywhere, kNoLimit, roots);
+    }
     for (const Word word : kTurningWords) find_three_turns(craft, u, word, kNoLimit, roots);
-  }
-  [[nodiscard]] std::optional<double> end_heading(const Errand& errand, const Drift::At& air) const {
-    if (!errand.track) return errand.direction;
-    const auto sine = crab_sine(errand, craft.straight.speed, air);
-    if (!sine) return std::nullopt;
-    return errand.direction + std::asin(*sine);
-  }
-
-  /// What an end at about this height is below the start.
-  [[nodiscard]] double span(const Errand& errand) const {
-    const double turns = 4.0 * craft.first.radius;
-    return craft.straight.sink / craft.straight.speed * (std::max(norm(errand.goal), turns) + turns);
-  }
-  [[nodiscard]] Drift::At mean(const Errand& errand, double below) const {
-    Drift::At air = errand.air;
-    if (!drift.uniform()) air.wind = drift.mean(air, below);
-    return air;
   }
 
   [[nodiscard]] std::vector<Candidate> all(const Errand& errand) const {
     std::vector<Controls> roots;
-    const double below = span(errand);
-    std::vector<Drift::At> airs{mean(errand, below)};
+    const double below = span(craft, errand);
+    std::vector<Vector> winds{wind_over(drift, errand, below)};
     double spread = 0.0;
     if (!drift.uniform()) {
-      airs.push_back(errand.air);
-      airs.push_back(drift.at(errand.height - below));
-      for (const double k : kSpans) airs.push_back(mean(errand, k * below));
-      for (const Drift::At& air : airs) spread = std::max(spread, norm(air.wind - airs.front().wind));
+      winds.push_back(errand.air.wind);
+      winds.push_back(drift.at(errand.height - below).wind);
+      for (const double k : kSpans) winds.push_back(wind_over(drift, errand, k * below));
+      for (const Vector wind : winds) spread = std::max(spread, norm(wind - winds.front()));
     }
-    for (const Drift::At& air : airs) starts(errand, air, kStrayShare * spread, roots);
+    for (const Vector wind : winds) starts(errand, wind, kStrayShare * spread, roots);
     std::vector<Candidate> found;
     for (const Controls& root : roots) {
       const auto c = solve(craft, drift, errand, root, kNoLimit);
@@ -163,67 +176,81 @@ struct Rendezvous::Impl {
   }
 
   [[nodiscard]] std::optional<Controls> quick(const Errand& errand) const {
-    auto attempts = this->attempts(errand);
-    if (!attempts) return std::nullopt;
-    const auto likely = this->likely(errand, *attempts);
-    return likely ? std::optional(better(errand, *likely)) : std::nullopt;
+    const auto likely = this->likely(errand);
+    if (!likely) return std::nullopt;
+    const Controls& known = likely->controls;
+    const Posed<double> posed = posed_beside(craft, drift, quickest, errand, turning(known), likely->mean_wind);
+    const LaneBounds bounds = bound_straight_words(craft, {posed.errand}, posed.limit(), known);
+    return better(errand, known, posed, {&bounds, 0, true});
+  }
+  /// The first word with a straight that there is, by guesses in a mean wind.
+  [[nodiscard]] std::optional<Solution> likely(const Errand& errand) const {
+    const Vector wind = wind_over(drift, errand, span(craft, errand));
+    const Ending<double> end = ending(craft, errand, wind);
+    if (!end.held) return std::nullopt;
+    const UniformErrand u{in_uniform(craft, drift, errand, wind, end.heading)};
+    Attempts attempts(guess_straight_words(craft, u), likely_first(likely_senses(errand, end.heading)));
+    while (const auto start = attempts.next()) {
+      if (const auto root = solve(craft, drift, errand, *start, kNoLimit)) return root;
+    }
+    return std::nullopt;
   }
   /// From any path, which is mostly the best. In the uniform wind that would drift that one by as much, every root that
   /// costs less, and in a profile near misses, too.
-  [[nodiscard]] Controls better(const Errand& errand, const Solution& likely) const {
-    Controls best = likely.controls;
-    double least = cost(craft, best);
-    UniformErrand u = in_uniform(errand, likely.mean_wind, end_of(errand, best));
-    u.soonest = soonest(u);
-    const Controls known = best;
-    u.known = &known;
-    double share = 1.0 - 1e-9;
-    if (!drift.uniform()) {
-      // What is better lasts no longer, or loses no more, so the mean wind over its heights is between these two.
-      const double most = quickest ? least * std::max({craft.first.sink, craft.straight.sink, craft.last.sink}) : least;
-      const double fewest = u.soonest * std::min({craft.first.sink, craft.straight.sink, craft.last.sink});
-      u.stray = kStrayFactor *
-                std::max(norm(drift.mean(errand.air, most) - u.wind), norm(drift.mean(errand.air, fewest) - u.wind));
-      u.soonest = soonest(u);
-      u.slack =
-          std::min(kMostSlack_rad, kSlackLeast_rad + 2.0 * u.stray * durations(craft, best).sum() / craft.first.radius);
-      // A wind that strays by so much makes a path that much longer or shorter, about; twice that is allowed for, and
-      // near misses are no nearer than a piece of a turn.
-      const double V = craft.straight.speed;
-      share += 2.0 * u.stray / std::max(0.2 * V, V - norm(u.wind)) +
-               kNearMiss_rad * craft.first.s_rad * craft.first.cost / std::max(1e-9, least);
-    }
+  [[nodiscard]] Controls better(const Errand& errand, const Controls& known, const Posed<double>& posed,
+                                const WordBounds& bounds) const {
+    Controls best = known;
+    double least = posed.least;
+    const double share = posed.share;
+    const UniformErrand u{posed.errand, &known};
     std::vector<Controls> roots;
-    const auto take = [&](const Controls& root) {
-      if (cost(craft, root) > least * share || same(root, best, 1e-4)) return;
-      const auto c = solve(craft, drift, errand, root, least);
-      if (!c || cost(craft, c->controls) >= least) return;
-      best = c->controls;
+    const auto wanted = [&](const Controls& root) {
+      return cost(craft, root) <= least * share && !same(root, best, 1e-4);
+    };
+    const auto keep = [&](const Controls& path) {
+      if (cost(craft, path) >= least) return;
+      best = path;
       least = cost(craft, best);
     };
-    const auto take_all = [&] {
+    const auto take = [&](const Controls& root) {
+      if (!wanted(root)) return;
+      if (const auto c = solve(craft, drift, errand, root, least)) keep(c->controls);
+    };
+    const auto take_all = [&](Word word) {
       // What is cheapest first leaves less of the others to solve.
       if (roots.size() > 1) {
         std::stable_sort(roots.begin(), roots.end(),
                          [&](const Controls& a, const Controls& b) { return cost(craft, a) < cost(craft, b); });
       }
-      for (const Controls& root : roots) take(root);
+      std::size_t done = 0;
+      // Three turns may have hundreds of near misses. What a limit lowered on the way would have given up costs too
+      // much.
+      while (!has_straight(word) && roots.size() - done >= kLanes && cost(craft, roots[done]) <= least * share) {
+        std::array<Controls, kLanes> four;
+        std::copy_n(roots.begin() + static_cast<std::ptrdiff_t>(done), kLanes, four.begin());
+        const SolutionGroup solved = solve_three_turns_side_by_side(craft, drift, errand, four, least);
+        for (std::size_t i = 0; i < kLanes; ++i) {
+          if (solved.found[i] == 0 || !wanted(four[i])) continue;
+          keep({word, solved.paths.first[i], solved.paths.middle[i], solved.paths.last[i]});
+        }
+        done += kLanes;
+      }
+      for (; done < roots.size(); ++done) take(roots[done]);
       roots.clear();
     };
-    const auto bounds = bound_two_turns(craft, u, least * share);
     for (const Word word : kStraightWords) {
-      const Bounds& bound = bounds[index(word)];
-      if (bound.found) {
-        take(bound.root);
-      } else if (bound.strips > 0) {
-        find_two_turns(craft, u, word, bound, least * share, roots);
-        take_all();
+      const auto [bound, i] = bounds.of(word);
+      if (bound.found[i] != 0) {
+        take({word, bound.first[i], bound.straight_time[i], bound.last[i]});
+      } else if (bound.strips[i] > 0.0) {
+        find_two_turns(craft, u, word, one_of(bound, i), least * share, roots);
+        take_all(word);
       }
     }
     if (!within_three_turns(craft, u, least * share)) return best;
     for (const Word word : kTurningWords) {
       find_three_turns(craft, u, word, least * share, roots);
-      take_all();
+      take_all(word);
     }
     return best;
   }
@@ -235,53 +262,22 @@ struct Rendezvous::Impl {
     const auto found = all(errand);
     return found.empty() ? std::nullopt : std::optional(found.front().controls);
   }
-  /// The paths that are likely are solved side by side.
-  [[nodiscard]] std::array<std::optional<Controls>, kLanes> best(const ErrandGroup& errands) const {
-    std::array<std::optional<Attempts>, kLanes> attempts;
-    std::array<Controls, kLanes> starts{};
-    std::array<bool, kLanes> started{};
+  /// What is likely, and where what is better can be, is found side by side.
+  void best(std::span<const RendezvousQuery, kLanes> queries,
+            std::span<std::optional<RendezvousResult>, kLanes> answers) const {
+    std::array<AskedOf<double>, kLanes> questions;
+    for (std::size_t i = 0; i < kLanes; ++i) questions[i] = asked(queries[i].from, queries[i].to);
+    const StartGroup start = start_side_by_side(craft, drift, questions);
+    const SolutionGroup likely = solve_side_by_side(craft, drift, start.errands, start.guesses);
+    const BoundGroup bound = bound_side_by_side(craft, drift, quickest, start.errands, likely);
     for (std::size_t i = 0; i < kLanes; ++i) {
-      attempts[i] = this->attempts(errands[i]);
-      const Controls* start = attempts[i] ? attempts[i]->next() : nullptr;
-      started[i] = start != nullptr;
-      if (started[i]) starts[i] = *start;
+      const Errand errand = one_of(start.errands, i);
+      const bool one = start.any[i] != 0 && likely.found[i] != 0;
+      const auto controls = one ? checked(errand, better(errand, straight_word(likely.paths, i), one_of(bound.posed, i),
+                                                         {bound.words.data(), i, false}))
+                                : best(errand);
+      answers[i] = controls ? std::optional(result(errand, *controls)) : std::nullopt;
     }
-    const auto solved = solve_side_by_side(craft, drift, errands, starts);
-    std::array<std::optional<Controls>, kLanes> best;
-    for (std::size_t i = 0; i < kLanes; ++i) {
-      std::optional<Solution> likely;
-      if (started[i]) likely = solved[i] ? solved[i] : this->likely(errands[i], *attempts[i]);
-      best[i] = checked(errands[i], likely ? std::optional(better(errands[i], *likely)) : std::nullopt);
-    }
-    return best;
-  }
-  /// The words with a straight, in a mean wind.
-  [[nodiscard]] std::optional<Attempts> attempts(const Errand& errand) const {
-    const Drift::At air = mean(errand, span(errand));
-    const auto end = end_heading(errand, air);
-    if (!end) return std::nullopt;
-    UniformErrand u = in_uniform(errand, air.wind, *end);
-    u.soonest = soonest(u);
-    return Attempts(guess_two_turns(craft, u), likely_first(errand, *end));
-  }
-  [[nodiscard]] std::optional<Solution> likely(const Errand& errand, Attempts& attempts) const {
-    while (const Controls* start = attempts.next()) {
-      if (const auto root = solve(craft, drift, errand, *start, kNoLimit)) return root;
-    }
-    return std::nullopt;
-  }
-  static double end_of(const Errand& errand, const Controls& c) {
-    const double before = has_straight(c.word) ? c.first : c.first - c.middle;
-    return errand.heading + first_sense(c.word) * before + last_sense(c.word) * c.last;
-  }
-  /// Straight to the goal with the wind, stray and all: |goal - wind T| = V T. 0 when never.
-  [[nodiscard]] double soonest(const UniformErrand& u) const {
-    const double V = std::max({craft.first.speed, craft.straight.speed, craft.last.speed}) + u.stray;
-    const double along = dot(u.goal, u.wind);
-    const double distance2 = dot(u.goal, u.goal);
-    const double root2 = along * along + (V * V - dot(u.wind, u.wind)) * distance2;
-    const double per = along + std::sqrt(std::max(0.0, root2));
-    return root2 >= 0.0 && per > 0.0 ? distance2 / per : 0.0;
   }
 
   [[nodiscard]] RendezvousResult result(const Errand& errand, const Controls& c) const {
@@ -327,14 +323,14 @@ Rendezvous::Rendezvous(Rendezvous&&) noexcept = default;
 Rendezvous& Rendezvous::operator=(Rendezvous&&) noexcept = default;
 
 std::vector<RendezvousResult> Rendezvous::all(const AirPose& from, const RendezvousGoal& to) const {
-  const Errand errand = make_errand(impl_->drift, from, to);
+  const Errand errand = make_errand(impl_->drift, asked(from, to));
   std::vector<RendezvousResult> results;
   for (const Candidate& c : impl_->all(errand)) results.push_back(impl_->result(errand, c.controls));
   return results;
 }
 
 std::optional<RendezvousResult> Rendezvous::best(const AirPose& from, const RendezvousGoal& to) const {
-  const Errand errand = make_errand(impl_->drift, from, to);
+  const Errand errand = make_errand(impl_->drift, asked(from, to));
   const auto c = impl_->best(errand);
   if (!c) return std::nullopt;
   return impl_->result(errand, *c);
@@ -343,15 +339,9 @@ std::optional<RendezvousResult> Rendezvous::best(const AirPose& from, const Rend
 void Rendezvous::best(std::span<const RendezvousQuery> queries,
                       std::span<std::optional<RendezvousResult>> answers) const {
   require(queries.size() == answers.size(), "an answer for each question");
-  const auto errand = [&](const RendezvousQuery& q) { return make_errand(impl_->drift, q.from, q.to); };
   std::size_t done = 0;
   for (; queries.size() - done >= kLanes; done += kLanes) {
-    ErrandGroup errands;
-    for (std::size_t i = 0; i < kLanes; ++i) errands[i] = errand(queries[done + i]);
-    const auto controls = impl_->best(errands);
-    for (std::size_t i = 0; i < kLanes; ++i) {
-      answers[done + i] = controls[i] ? std::optional(impl_->result(errands[i], *controls[i])) : std::nullopt;
-    }
+    impl_->best(queries.subspan(done).first<kLanes>(), answers.subspan(done).first<kLanes>());
   }
   for (; done < queries.size(); ++done) answers[done] = best(queries[done].from, queries[done].to);
 }

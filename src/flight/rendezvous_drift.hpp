@@ -11,7 +11,13 @@
 
 namespace backfield::flight {
 
-/// Linear between the profile's levels, constant beyond; the integral is exact.
+template <class T>
+struct Air {
+  VectorOf<T> wind, slope;  ///< m/s; per metre of height
+  VectorOf<T> sum;          ///< of the wind over height, from the lowest level (m2/s)
+};
+
+/// Linear between the profile's levels, constant beyond; the integral is exact. For one height or for several.
 class Drift {
  public:
   explicit Drift(const earth::WindProfile& wind) {
@@ -41,22 +47,13 @@ class Drift {
     }
   }
 
-  struct At {
-    Vector wind, slope;  ///< m/s; per metre of height
-    Vector sum;          ///< of the wind over height, from the lowest level (m2/s)
-    double height = 0.0;
-  };
-  [[nodiscard]] At at(double h) const {
+  BACKFIELD_INLINED Air<double> at(double h) const {
     const Part& a = part(h);
     const double d = h - a.h;
     const Vector w = a.wind + a.slope * d;
-    return {w, a.slope, a.sum + (a.wind + w) * (0.5 * d), h};
+    return {w, a.slope, a.sum + (a.wind + w) * (0.5 * d)};
   }
-  /// The same for several, of wind, slope and sum.
-  struct LanesAt {
-    LaneVector wind, slope, sum;
-  };
-  BACKFIELD_INLINED LanesAt at(const Lanes& h) const {
+  BACKFIELD_INLINED Air<Lanes> at(const Lanes& h) const {
     const std::array parts{&part(h[0]), &part(h[1]), &part(h[2]), &part(h[3])};
     const LaneVector wind = gather(parts, [](const Part* a) { return a->wind; });
     const LaneVector slope = gather(parts, [](const Part* a) { return a->slope; });
@@ -64,10 +61,12 @@ class Drift {
     const LaneVector w = wind + slope * d;
     return {w, slope, gather(parts, [](const Part* a) { return a->sum; }) + (wind + w) * (0.5 * d)};
   }
-  /// From one height to so much below.
-  [[nodiscard]] Vector mean(const At& upper, double below) const {
-    if (std::abs(below) < 1e-6) return upper.wind;
-    return (upper.sum - at(upper.height - below).sum) * (1.0 / below);
+  /// From a height to so much below.
+  template <class T>
+  BACKFIELD_INLINED VectorOf<T> mean(const T& height, const Air<T>& upper, const T& below) const {
+    const VectorOf<T> mean = (upper.sum - at(height - below).sum) * (1.0 / below);
+    const Truth<T> none = magnitude(below) < 1e-6;
+    return {choose(none, upper.wind.e, mean.e), choose(none, upper.wind.n, mean.n)};
   }
   [[nodiscard]] bool uniform() const { return parts_.size() == 3; }
 

@@ -10,11 +10,12 @@
 
 // What is inlined into functions that exist for several processors; the best is taken when the program starts.
 #if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
-#define BACKFIELD_FOR_EACH_PROCESSOR __attribute__((target_clones("avx2", "default")))
+#define BACKFIELD_FOR_EACH_PROCESSOR __attribute__((target_clones("arch=x86-64-v4", "avx2", "default")))
 #else
 #define BACKFIELD_FOR_EACH_PROCESSOR
 #endif
 #define BACKFIELD_INLINED [[gnu::always_inline]] inline
+#define BACKFIELD_ALWAYS __attribute__((always_inline))  // of a lambda
 
 namespace backfield::flight {
 
@@ -50,6 +51,9 @@ BACKFIELD_INLINED Lanes with_sign(const Lanes& a, const Lanes& sign) {
 BACKFIELD_INLINED Lanes root(const Lanes& a) {
   return Lanes{std::sqrt(a[0]), std::sqrt(a[1]), std::sqrt(a[2]), std::sqrt(a[3])};
 }
+BACKFIELD_INLINED Lanes inverse_sine(const Lanes& a) {
+  return Lanes{std::asin(a[0]), std::asin(a[1]), std::asin(a[2]), std::asin(a[3])};
+}
 BACKFIELD_INLINED Lanes norm(const LaneVector& a) { return root(dot(a, a)); }
 
 // The same for one number and for several.
@@ -57,14 +61,26 @@ BACKFIELD_INLINED double least(double a, double b) { return a < b ? a : b; }
 BACKFIELD_INLINED double most(double a, double b) { return a > b ? a : b; }
 BACKFIELD_INLINED double magnitude(double a) { return std::abs(a); }
 BACKFIELD_INLINED double root(double a) { return std::sqrt(a); }
+BACKFIELD_INLINED double inverse_sine(double a) { return std::asin(a); }
 BACKFIELD_INLINED bool both(bool a, bool b) { return a && b; }
 BACKFIELD_INLINED bool either(bool a, bool b) { return a || b; }
+BACKFIELD_INLINED bool any(bool a) { return a; }
 BACKFIELD_INLINED bool no(bool a) { return !a; }
 BACKFIELD_INLINED LaneBits both(const LaneBits& a, const LaneBits& b) { return a & b; }
 BACKFIELD_INLINED LaneBits either(const LaneBits& a, const LaneBits& b) { return a | b; }
 BACKFIELD_INLINED LaneBits no(const LaneBits& a) { return ~a; }
 BACKFIELD_INLINED double choose(bool which, double a, double b) { return which ? a : b; }
 BACKFIELD_INLINED Lanes choose(const LaneBits& which, const Lanes& a, const Lanes& b) { return which != 0 ? a : b; }
+BACKFIELD_INLINED Lanes choose(bool which, const Lanes& a, const Lanes& b) { return which ? a : b; }
+/// One number for all lanes and one for each, in either order.
+template <class A, class B>
+requires(!std::is_same_v<A, B>) BACKFIELD_INLINED LaneVector operator+(const VectorOf<A>& a, const VectorOf<B>& b) {
+  return {a.e + b.e, a.n + b.n};
+}
+template <class A, class B>
+requires(!std::is_same_v<A, B>) BACKFIELD_INLINED LaneVector operator-(const VectorOf<A>& a, const VectorOf<B>& b) {
+  return {a.e - b.e, a.n - b.n};
+}
 
 /// ahead(), to the last bit, rough_heading() and wrap() of rendezvous_word.hpp.
 BACKFIELD_INLINED LaneVector ahead(const Lanes& heading) {

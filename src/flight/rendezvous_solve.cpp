@@ -16,50 +16,6 @@ constexpr double kNear_rad = 1e-6;
 constexpr double kLongestTurn_rad = 0.5;  // of one step
 constexpr double kNothing = 1e-9;         // rad, or s
 
-/// One question, or several side by side.
-template <class T>
-struct Asked {
-  T height{}, heading{};
-  VectorOf<T> begin, goal, along;
-  Truth<T> track{};
-  VectorOf<T> sum;  ///< of the wind where it begins
-};
-template <class T>
-struct Turning {
-  T first_sense{}, last_sense{};
-  T first{}, middle{}, last{};
-};
-template <class T>
-struct Air {
-  VectorOf<T> wind, slope, sum;
-};
-BACKFIELD_INLINED Air<double> air_at(const Drift& drift, double height) {
-  const Drift::At at = drift.at(height);
-  return {at.wind, at.slope, at.sum};
-}
-BACKFIELD_INLINED Air<Lanes> air_at(const Drift& drift, const Lanes& height) {
-  const Drift::LanesAt at = drift.at(height);
-  return {at.wind, at.slope, at.sum};
-}
-
-/// Heading less track where a track is held, as sine and cosine, and its change with height; whether it can be held,
-/// with headway.
-template <class T>
-struct Crab {
-  T sine{}, cosine{}, slope{};
-  Truth<T> held{};
-};
-template <class T>
-BACKFIELD_INLINED Crab<T> crab(const VectorOf<T>& along, double airspeed, const Air<T>& air) {
-  const VectorOf<T> right = right_of(along);
-  Crab<T> crab;
-  crab.sine = -dot(air.wind, right) / airspeed;
-  crab.cosine = root(1.0 - crab.sine * crab.sine);
-  crab.slope = -dot(air.slope, right) / (airspeed * crab.cosine);
-  crab.held = both(magnitude(crab.sine) < 1.0, airspeed * crab.cosine + dot(air.wind, along) > 0.0);
-  return crab;
-}
-
 BACKFIELD_INLINED double far_beyond(bool near, double small, double s, double c) {
   return near ? small : std::atan2(s, c);
 }
@@ -92,7 +48,7 @@ struct Miss {
 };
 
 template <class T>
-BACKFIELD_INLINED Miss<T> miss(const Craft& craft, const Drift& drift, const Asked<T>& asked, const Turning<T>& c,
+BACKFIELD_INLINED Miss<T> miss(const Craft& craft, const Drift& drift, const ErrandOf<T>& errand, const Turning<T>& c,
                                bool straight) {
   const T first = c.first_sense;
   const T last = c.last_sense;
@@ -101,11 +57,11 @@ BACKFIELD_INLINED Miss<T> miss(const Craft& craft, const Drift& drift, const Ask
   const T R3 = last * craft.last.radius;
 
   // The way through the air; right_of() of a heading points at the centre of a turn.
-  const T x = asked.heading + first * c.first;
+  const T x = errand.heading + first * c.first;
   const VectorOf<T> u1 = ahead(x);
   T end = x;
   VectorOf<T> u2 = u1;
-  VectorOf<T> air = (right_of(asked.begin) - right_of(u1)) * R1;
+  VectorOf<T> air = (right_of(errand.begin) - right_of(u1)) * R1;
   VectorOf<T> by_x;  // what moves when everything after the first turn is turned, seen from its own end
   if (straight) {
     air = air + u1 * (middle.speed * c.middle);
@@ -130,18 +86,18 @@ BACKFIELD_INLINED Miss<T> miss(const Craft& craft, const Drift& drift, const Ask
   const double k1 = craft.first.sink;
   const double k2 = middle.sink;
   const double k3 = craft.last.sink;
-  const T h1 = asked.height - k1 * t1;
+  const T h1 = errand.height - k1 * t1;
   const T h2 = h1 - k2 * t2;
-  const Air<T> below = air_at(drift, h2 - k3 * t3);
+  const Air<T> below = drift.at(h2 - k3 * t3);
   VectorOf<T> carried;
   VectorOf<T> by_t1 = below.wind;
   VectorOf<T> by_t2 = below.wind;
   if (drift.uniform()) {
     carried = below.wind * (t1 + t2 + t3);
   } else {
-    const Air<T> b = air_at(drift, h1);
-    const Air<T> d = air_at(drift, h2);
-    carried = (asked.sum - b.sum) * craft.first.per_sink + (b.sum - d.sum) * middle.per_sink +
+    const Air<T> b = drift.at(h1);
+    const Air<T> d = drift.at(h2);
+    carried = (errand.air.sum - b.sum) * craft.first.per_sink + (b.sum - d.sum) * middle.per_sink +
               (d.sum - below.sum) * craft.last.per_sink;
     // A piece that lasts longer lowers all that follow.
     by_t2 = d.wind - (d.wind - below.wind) * (k2 * craft.last.per_sink);
@@ -149,14 +105,14 @@ BACKFIELD_INLINED Miss<T> miss(const Craft& craft, const Drift& drift, const Ask
   }
 
   Miss<T> m;
-  m.off = air + carried - asked.goal;
-  Crab<T> held = crab(asked.along, craft.straight.speed, below);
-  m.held = either(held.held, no(asked.track));
+  m.off = air + carried - errand.goal;
+  Crab<T> held = crab(errand.along, craft.straight.speed, below);
+  m.held = either(held.held, no(errand.track));
   const T none = T{} * 0.0;
-  held.sine = choose(asked.track, held.sine, none);
-  held.cosine = choose(asked.track, held.cosine, none + 1.0);
-  const T crab_slope = choose(asked.track, held.slope, none);
-  m.turned = beyond(asked.along, held, u3);
+  held.sine = choose(errand.track, held.sine, none);
+  held.cosine = choose(errand.track, held.cosine, none + 1.0);
+  const T crab_slope = choose(errand.track, held.slope, none);
+  m.turned = beyond(errand.along, held, u3);
 
   m.off_by[0] = (by_x + by_end) * first + by_t1 * s1;
   m.turned_by[0] = first + crab_slope * (k1 * s1);
@@ -217,35 +173,52 @@ BACKFIELD_INLINED Turning<T> without_less_than_none(const Turning<T>& c) {
 }
 /// Blowing all the time it would drift the word as far.
 template <class T>
-BACKFIELD_INLINED VectorOf<T> mean_wind(const Craft& craft, const Drift& drift, const Asked<T>& asked,
+BACKFIELD_INLINED VectorOf<T> mean_wind(const Craft& craft, const Drift& drift, const ErrandOf<T>& errand,
                                         const Turning<T>& c, bool straight) {
-  if (drift.uniform()) return air_at(drift, asked.height).wind;
+  if (drift.uniform()) return drift.at(errand.height).wind;
   const Gait& middle = straight ? craft.straight : craft.first;
   const T t1 = c.first * craft.first.s_rad;
   const T t2 = straight ? c.middle : c.middle * craft.first.s_rad;
   const T t3 = c.last * craft.last.s_rad;
-  const T h1 = asked.height - craft.first.sink * t1;
+  const T h1 = errand.height - craft.first.sink * t1;
   const T h2 = h1 - middle.sink * t2;
-  const Air<T> b = air_at(drift, h1);
-  const Air<T> d = air_at(drift, h2);
-  const Air<T> below = air_at(drift, h2 - craft.last.sink * t3);
-  const VectorOf<T> carried = (asked.sum - b.sum) * craft.first.per_sink + (b.sum - d.sum) * middle.per_sink +
+  const Air<T> b = drift.at(h1);
+  const Air<T> d = drift.at(h2);
+  const Air<T> below = drift.at(h2 - craft.last.sink * t3);
+  const VectorOf<T> carried = (errand.air.sum - b.sum) * craft.first.per_sink + (b.sum - d.sum) * middle.per_sink +
                               (d.sum - below.sum) * craft.last.per_sink;
   return carried * (1.0 / most(t1 + t2 + t3, T{} + 1e-9));
 }
+/// Does what the second order, unseen by a step that led here, may still move leave the root outside the word or above
+/// the limit? Twice that is allowed for.
+template <class T>
+BACKFIELD_INLINED Truth<T> hopeless(const Craft& craft, const Turning<T>& c, const Step<T>& s, bool straight,
+                                    double limit) {
+  const double V = craft.straight.speed;
+  T size = magnitude(s.first) + magnitude(s.last) + (straight ? T{} : magnitude(s.middle));
+  const T bend = 4.0 * craft.first.radius + craft.last.radius + (straight ? V * magnitude(c.middle) : T{});
+  const T err = size * (0.5 * bend * size + (straight ? V * magnitude(s.middle) : T{}));
+  const T turns = 2.0 * err * norm(s.b) / magnitude(s.det);
+  const T other = 2.0 * err * norm(s.a) / magnitude(s.det);
+  const T ends = turns + (straight ? T{} : other);
+  const T costs = cost(craft, c, straight) - cost(craft, Turning<T>{{}, {}, turns, other, ends}, straight);
+  const Truth<T> outside =
+      either(either(c.first + turns < -kNothing, c.middle + other < -kNothing), c.last + ends < -kNothing);
+  return both(both(s.most == 1.0, s.det != 0.0), either(costs > limit, outside));
+}
+
+template <class T>
+BACKFIELD_INLINED Truth<T> is_turn(const T& x, double full) {
+  return both(x >= -kNothing, x <= full - kNothing);
+}
 /// Is it one of the word?
-bool is_root(const Controls& c) {
-  const double longest = has_straight(c.word) ? 1e9 : kFullTurn;
-  return c.first >= -kNothing && c.first <= kFullTurn - kNothing && c.last >= -kNothing &&
-         c.last <= kFullTurn - kNothing && c.middle >= -kNothing && c.middle <= longest - kNothing;
+template <class T>
+BACKFIELD_INLINED Truth<T> is_root(const Turning<T>& c, bool straight) {
+  return both(both(is_turn(c.first, kFullTurn), is_turn(c.last, kFullTurn)),
+              is_turn(c.middle, straight ? 1e9 : kFullTurn));
 }
 
 }  // namespace
-
-std::optional<double> crab_sine(const Errand& errand, double airspeed, const Drift::At& air) {
-  const Crab<double> c = crab(errand.along, airspeed, Air<double>{air.wind, air.slope, air.sum});
-  return c.held ? std::optional(c.sine) : std::nullopt;
-}
 
 std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Errand& errand, const Controls& start,
                               double limit) {
@@ -253,12 +226,10 @@ std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Erra
   const bool straight = has_straight(c.word);
   const bool limited = limit < std::numeric_limits<double>::infinity();
   const int most_steps = limited ? kMostStepsBelow : kMostSteps;
-  const Asked<double> asked{errand.height, errand.heading, errand.begin,  errand.goal,
-                            errand.along,  errand.track,   errand.air.sum};
   const double first_sense = flight::first_sense(c.word);
   const double last_sense = flight::last_sense(c.word);
   for (int i = 0;; ++i) {
-    const auto m = miss<double>(craft, drift, asked, {first_sense, last_sense, c.first, c.middle, c.last}, straight);
+    const auto m = miss<double>(craft, drift, errand, {first_sense, last_sense, c.first, c.middle, c.last}, straight);
     const Step<double> s = step(m, straight);
     if (!m.held || (!s.regular && !s.near)) return std::nullopt;
     c.first += s.first / s.most;
@@ -266,63 +237,65 @@ std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Erra
     c.last += s.last / s.most;
     if (s.near) break;
     if (i == most_steps) return std::nullopt;
-    // What the second order, unseen by this step, may still move; twice that is allowed for.
-    if (limited && s.most == 1.0 && s.det != 0.0) {
-      const double V = craft.straight.speed;
-      const double size = std::abs(s.first) + std::abs(s.last) + (straight ? 0.0 : std::abs(s.middle));
-      const double bend = 4.0 * craft.first.radius + craft.last.radius + (straight ? V * std::abs(c.middle) : 0.0);
-      const double err = size * (0.5 * bend * size + (straight ? V * std::abs(s.middle) : 0.0));
-      const double turns = 2.0 * err * norm(s.b) / std::abs(s.det);
-      const double other = 2.0 * err * norm(s.a) / std::abs(s.det);
-      const double ends = turns + (straight ? 0.0 : other);
-      const Controls more{c.word, turns, other, ends};
-      if (cost(craft, c) - cost(craft, more) > limit) return std::nullopt;
-      if (c.first + turns < -kNothing || c.middle + other < -kNothing || c.last + ends < -kNothing) return std::nullopt;
+    if (limited && hopeless<double>(craft, {first_sense, last_sense, c.first, c.middle, c.last}, s, straight, limit)) {
+      return std::nullopt;
     }
   }
-  if (!is_root(c)) return std::nullopt;
-  const auto clean = without_less_than_none<double>({first_sense, last_sense, c.first, c.middle, c.last});
-  return Solution{{c.word, clean.first, clean.middle, clean.last}, mean_wind(craft, drift, asked, clean, straight)};
+  const Turning<double> end{first_sense, last_sense, c.first, c.middle, c.last};
+  if (!is_root(end, straight)) return std::nullopt;
+  const auto clean = without_less_than_none(end);
+  return Solution{{c.word, clean.first, clean.middle, clean.last}, mean_wind(craft, drift, errand, clean, straight)};
 }
 
-BACKFIELD_FOR_EACH_PROCESSOR
-std::array<std::optional<Solution>, kLanes> solve_side_by_side(const Craft& craft, const Drift& drift,
-                                                               const ErrandGroup& errands,
-                                                               const std::array<Controls, kLanes>& starts) {
-  const Lanes tracks = gather(errands, [](const Errand& e) { return e.track ? 1.0 : 0.0; });
-  const Asked<Lanes> asked{gather(errands, [](const Errand& e) { return e.height; }),
-                           gather(errands, [](const Errand& e) { return e.heading; }),
-                           gather(errands, [](const Errand& e) { return e.begin; }),
-                           gather(errands, [](const Errand& e) { return e.goal; }),
-                           gather(errands, [](const Errand& e) { return e.along; }),
-                           tracks != 0.0,
-                           gather(errands, [](const Errand& e) { return e.air.sum; })};
-  Turning<Lanes> c{gather(starts, [](const Controls& s) { return 1.0 * first_sense(s.word); }),
-                   gather(starts, [](const Controls& s) { return 1.0 * last_sense(s.word); }),
-                   gather(starts, [](const Controls& s) { return s.first; }),
-                   gather(starts, [](const Controls& s) { return s.middle; }),
-                   gather(starts, [](const Controls& s) { return s.last; })};
+namespace {
+
+BACKFIELD_INLINED SolutionGroup solve_group(const Craft& craft, const Drift& drift, const ErrandGroup& errands,
+                                            const Turning<Lanes>& starts, bool straight, bool limited, double limit) {
+  Turning<Lanes> c = starts;
   LaneBits going = ~LaneBits{};
   LaneBits found{};
-  for (int i = 0; i <= kMostSteps && any(going); ++i) {
-    const Miss<Lanes> m = miss<Lanes>(craft, drift, asked, c, true);
-    const Step<Lanes> s = step(m, true);
+  const int most_steps = limited ? kMostStepsBelow : kMostSteps;
+  for (int i = 0; i <= most_steps && any(going); ++i) {
+    const Miss<Lanes> m = miss<Lanes>(craft, drift, errands, c, straight);
+    const Step<Lanes> s = step(m, straight);
     going &= m.held & (s.regular | s.near);
     c.first = choose(going, c.first + s.first / s.most, c.first);
     c.middle = choose(going, c.middle + s.middle / s.most, c.middle);
     c.last = choose(going, c.last + s.last / s.most, c.last);
     found |= going & s.near;
     going &= ~s.near;
+    if (limited) going &= ~hopeless(craft, c, s, straight, limit);
   }
+  found &= is_root(c, straight);
   const Turning<Lanes> clean = without_less_than_none(c);
-  const LaneVector wind = mean_wind(craft, drift, asked, clean, true);
-  std::array<std::optional<Solution>, kLanes> solutions;
-  for (std::size_t i = 0; i < kLanes; ++i) {
-    const Word word = starts[i].word;
-    if (found[i] == 0 || !is_root({word, c.first[i], c.middle[i], c.last[i]})) continue;
-    solutions[i] = Solution{{word, clean.first[i], clean.middle[i], clean.last[i]}, {wind.e[i], wind.n[i]}};
-  }
-  return solutions;
+  return {found, clean, mean_wind(craft, drift, errands, clean, straight)};
+}
+
+}  // namespace
+
+BACKFIELD_FOR_EACH_PROCESSOR
+SolutionGroup solve_side_by_side(const Craft& craft, const Drift& drift, const ErrandGroup& errands,
+                                 const Turning<Lanes>& starts) {
+  return solve_group(craft, drift, errands, starts, true, false, 0.0);
+}
+
+BACKFIELD_FOR_EACH_PROCESSOR
+SolutionGroup solve_three_turns_side_by_side(const Craft& craft, const Drift& drift, const Errand& errand,
+                                             const std::array<Controls, kLanes>& starts, double limit) {
+  const ErrandGroup errands{lanes(errand.height),
+                            lanes(errand.heading),
+                            lanes(errand.begin),
+                            lanes(errand.goal),
+                            lanes(errand.direction),
+                            lanes(errand.along),
+                            lanes(errand.track ? 1.0 : 0.0) != 0.0,
+                            {lanes(errand.air.wind), lanes(errand.air.slope), lanes(errand.air.sum)}};
+  const Turning<Lanes> c{gather(starts, [](const Controls& s) { return 1.0 * first_sense(s.word); }),
+                         gather(starts, [](const Controls& s) { return 1.0 * last_sense(s.word); }),
+                         gather(starts, [](const Controls& s) { return s.first; }),
+                         gather(starts, [](const Controls& s) { return s.middle; }),
+                         gather(starts, [](const Controls& s) { return s.last; })};
+  return solve_group(craft, drift, errands, c, false, true, limit);
 }
 
 }  // namespace backfield::flight

@@ -1,28 +1,12 @@
 #pragma once
 // Newton's method for one word in the wind as it is.
 
-#include "rendezvous_drift.hpp"
-#include "rendezvous_lanes.hpp"
+#include "rendezvous_errand.hpp"
 
 #include <array>
 #include <optional>
 
 namespace backfield::flight {
-
-/// What is asked: from the origin.
-struct Errand {
-  double height = 0.0;
-  double heading = 0.0;
-  Vector begin;  ///< ahead(heading)
-  Vector goal;
-  double direction = 0.0;
-  Vector along;       ///< ahead(direction)
-  bool track = true;  ///< `direction` is a track over the ground, else the heading of the air path
-  Drift::At air;      ///< where it begins
-};
-
-/// Heading less track where a track is held, by its sine. nullopt: cannot be held, or without headway.
-std::optional<double> crab_sine(const Errand& errand, double airspeed, const Drift::At& air);
 
 struct Solution {
   Controls controls;
@@ -34,9 +18,15 @@ struct Solution {
 std::optional<Solution> solve(const Craft& craft, const Drift& drift, const Errand& errand, const Controls& start,
                               double limit);
 /// The same for several with a straight at once, without a limit: the same bytes.
-using ErrandGroup = std::array<Errand, kLanes>;
-std::array<std::optional<Solution>, kLanes> solve_side_by_side(const Craft& craft, const Drift& drift,
-                                                               const ErrandGroup& errands,
-                                                               const std::array<Controls, kLanes>& starts);
+struct SolutionGroup {
+  LaneBits found{};
+  Turning<Lanes> paths;
+  LaneVector mean_wind;
+};
+SolutionGroup solve_side_by_side(const Craft& craft, const Drift& drift, const ErrandGroup& errands,
+                                 const Turning<Lanes>& starts);
+/// The same for several starts of a question, of three turns, with a limit.
+SolutionGroup solve_three_turns_side_by_side(const Craft& craft, const Drift& drift, const Errand& errand,
+                                             const std::array<Controls, kLanes>& starts, double limit);
 
 }  // namespace backfield::flight

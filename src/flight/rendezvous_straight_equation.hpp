@@ -6,37 +6,37 @@
 
 namespace backfield::flight {
 
-/// In the heading of the straight; see rendezvous_two_turns.cpp.
-template <class T>
+/// In the heading of the straight; see rendezvous_two_turns.cpp. `S` is a sense, `Q` what one question has: one number,
+/// or one for each lane, where lanes are words or questions.
+template <class T, class S = T, class Q = double>
 struct StraightEquation {
-  T first, last;  ///< +1 right
-  T across;
+  S across;
   VectorOf<T> fixed;
-  T lasts;                       ///< change of the turns' time with the heading, s/rad
-  T bend;                        ///< bound of |f''|
-  T left_changes;                ///< bound of the change of what is left over with the heading
-  double fastest;                ///< over the ground
-  double ground2_changes;        ///< bound of the change of the square of that with the heading
-  double shortest, along_slack;  ///< time of a straight, and times ground speed squared; a little below 0
-  Vector wind;
-  double stray;
+  S lasts;                  ///< change of the turns' time with the heading, s/rad
+  T bend;                   ///< bound of |f''|
+  T left_changes;           ///< bound of the change of what is left over with the heading
+  Q fastest;                ///< over the ground
+  Q ground2_changes;        ///< bound of the change of the square of that with the heading
+  Q shortest, along_slack;  ///< time of a straight, and times ground speed squared; a little below 0
+  VectorOf<Q> wind;
+  Q stray;
   const Craft& craft;
 
   static constexpr double kWidest = 0.25 * kPi;  ///< of an interval of headings
   static constexpr double kPolished = 1e-5;      ///< to which roots are found, rad
 
-  BACKFIELD_INLINED StraightEquation(const Craft& with, const UniformErrand& errand, const T& first_sense,
-                                     const T& last_sense)
-      : first(first_sense), last(last_sense), wind(errand.wind), stray(errand.stray), craft(with) {
-    const T R1 = first * craft.first.radius;
-    const T R3 = last * craft.last.radius;
-    const Vector begin = right_of(errand.begin_ahead);
-    const Vector end = right_of(errand.end_ahead);
+  /// first, last     +1 right
+  BACKFIELD_INLINED StraightEquation(const Craft& with, const UniformErrandOf<Q>& errand, const S& first, const S& last)
+      : wind(errand.wind), stray(errand.stray), craft(with) {
+    const S R1 = first * craft.first.radius;
+    const S R3 = last * craft.last.radius;
+    const VectorOf<Q> begin = right_of(errand.begin_ahead);
+    const VectorOf<Q> end = right_of(errand.end_ahead);
     across = R1 - R3;
     fixed = {errand.goal.e - begin.e * R1 + end.e * R3, errand.goal.n - begin.n * R1 + end.n * R3};
     lasts = first * craft.first.s_rad - last * craft.last.s_rad;
     const double V = craft.straight.speed;
-    const double w = norm(wind);
+    const Q w = norm(wind);
     const double longest = kFullTurn * (craft.first.s_rad + craft.last.s_rad);
     bend = V * norm(fixed) + magnitude(across) * w + V * w * (longest + 2.0 * magnitude(lasts));
     left_changes = magnitude(across) + magnitude(lasts) * w;
@@ -77,7 +77,7 @@ struct StraightEquation {
     Truth<T> none;         ///< holds no root below the limit
     Truth<T> one_at_most;  ///< and Newton's method finds it
   };
-  BACKFIELD_INLINED Judged judge(const Value& x, const T& r, double limit) const {
+  BACKFIELD_INLINED Judged judge(const Value& x, const T& r, const Q& limit) const {
     const double V = craft.straight.speed;
     const T zero{};
     const T steep = magnitude(x.slope);

@@ -391,13 +391,14 @@ class ThreeTurns {
     for (const double angle : {c.first, c.middle, c.last}) {
       if (angle < -near || angle > kFullTurn + near) return;
     }
+    if (cost(craft_, c) > limit_) return;
     for (std::size_t i = known_; i < roots.size(); ++i) {
       if (std::abs(roots[i].first - c.first) < apart && std::abs(roots[i].middle - c.middle) < apart &&
           std::abs(roots[i].last - c.last) < apart) {
         return;
       }
     }
-    if (cost(craft_, c) <= limit_) roots.push_back(c);
+    roots.push_back(c);
   }
 
   const Craft& craft_;

@@ -3,36 +3,29 @@
 
 #include "rendezvous_reach.hpp"
 
-#include <array>
-#include <cstddef>
 #include <vector>
 
 namespace backfield::flight {
 
-/// A heading at the start and one at the end, a goal seen from the origin, and a wind.
-struct UniformErrand {
-  double begin = 0.0, end = 0.0;
-  Vector begin_ahead, end_ahead;
-  Vector goal, wind;
+/// A heading at the start and one at the end, a goal seen from the origin, and a wind; of one question or several.
+template <class T>
+struct UniformErrandOf {
+  T begin{}, end{};
+  VectorOf<T> begin_ahead, end_ahead;
+  VectorOf<T> goal, wind;
   /// Roots outside the word by so much are wanted, too: another wind may bring them inside. Radians; of a straight, the
   /// time of a first turn by as much. At least 1e-9: roots may lie on the edge, and beside it by rounding.
-  double slack = 1e-9;
+  T slack = T{} + 1e-9;
   /// How far the wind may be from the one that blows, m/s. Near misses by as much are returned, too, as pairs beside
   /// them where two roots may lie that this wind does not show.
-  double stray = 0.0;
-  double soonest = 0.0;             ///< no path takes less time; 0 will do
+  T stray{};
+  T soonest{};  ///< no path takes less time; 0 will do
+};
+struct UniformErrand : UniformErrandOf<double> {
   const Controls* known = nullptr;  ///< a root that need not be found
 };
 
-/// The words with a straight, in the order of Word.
-inline constexpr std::size_t kStraightWordCount = 4;
-/// A straight between two turns as in calm air, to a goal moved against the wind for about as long as that takes.
-struct Guesses {
-  std::array<Controls, kStraightWordCount> words;
-  std::array<double, kStraightWordCount> cost;  ///< infinite when the circles overlap: no guess
-};
-Guesses guess_two_turns(const Craft& craft, const UniformErrand& errand);
-/// Where the paths of a word are, if any, that do not certainly cost more than `limit`.
+/// Where the paths of a word with a straight are, if any, that do not certainly cost more than a limit.
 struct Bounds {
   /// First turns from one to another, and the last turn where the first is 0.
   struct Strip {
@@ -45,10 +38,7 @@ struct Bounds {
   double room = 0.0;     ///< what the turns may cost
   Range firsts;          ///< first turns, from one in [0, 2 pi), but for full circles
   Strip only;            ///< where there is one
-  bool found = false;    ///< the only root there is
-  Controls root;
 };
-std::array<Bounds, kStraightWordCount> bound_two_turns(const Craft& craft, const UniformErrand& errand, double limit);
 /// Appends every root, to 1e-5 rad, within bounds (of this limit or a higher one) with a strip and no root found. Paths
 /// that certainly cost more than `limit` may be left out.
 void find_two_turns(const Craft& craft, const UniformErrand& errand, Word word, const Bounds& bounds, double limit,

@@ -29,9 +29,9 @@
 // cannot reach in time.
 //
 // Side by side. What is asked of all four words with a straight (guesses, bounds, and mostly the one root) is computed
-// for the four at once, a batch takes Newton's steps of four questions at once, and three turns are looked for in four
-// boxes at once. Every lane is plain IEEE arithmetic without fused operations, so the bytes are those of one by one,
-// for any size of a batch and on any processor; one with AVX2 is quicker.
+// for the four at once, in a batch for one word of four questions at once, like Newton's steps; three turns are looked
+// for in four boxes at once. Every lane is plain IEEE arithmetic without fused operations, so the bytes are those of
+// one by one, for any size of a batch and on any processor; one with AVX2 is quicker.
 //
 // Rejected: iterating on the shortest path as a whole. Its length jumps, and with it the word: 4 in 100 random cases
 // then end on a word that is not the best. A scan over the time at which word and moved goal agree, or over the heading
@@ -46,7 +46,7 @@
 // in one by a factor of 1.8. Of 19,500 other questions best() was the first of all() in each
 // (tests/laws/rendezvous_laws_test.cpp asks 4,500 and 3,000, and tolerates none).
 //
-// Measured: tests/bench/README.md; a batch is a little slower than wanted.
+// Measured: tests/bench/README.md.
 //
 // source      L. E. Dubins, Amer. J. Math. 79(3), 1957, for the words; T. G. McGee, S. Spry, J. K. Hedrick, AIAA GNC
 //             2005, for the goal that moves against the wind; L. V. Kantorovich, Uspekhi Mat. Nauk 3(6), 1948, for when
