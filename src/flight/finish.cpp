@@ -4,6 +4,7 @@
 #include "settle.hpp"
 
 #include <cmath>
+#include <optional>
 #include <vector>
 
 namespace backfield::flight {
@@ -13,7 +14,11 @@ constexpr int kDelays = 20;
 constexpr double kNearCorner_m = 100.0;    // along the runway or the straight
 constexpr double kCornerSpeed_mps = 40.0;  // about, on a straight
 constexpr double kDoubt_m = 1.0;           // of height, that the tables may take a corner for too low
-constexpr double kOff_m = 0.3;             // of height, that a path from the tables may be off by
+constexpr double kShort_m = 0.6;           // of height, more than the tables are off by but beside such a jump
+constexpr double kJumpStep = 0.05;         // steps along a family
+constexpr int kJumpSteps = 12;
+constexpr int kJumpHalvings = 5;
+constexpr double kOff_m = 0.3;  // of height, that a path from the tables may be off by
 
 /// The best path's surplus exactly. Where it ends just not too far down the runway, flying it may show it a little
 /// over: then a neighbour will do.
@@ -29,6 +34,40 @@ void fly_best(const Question& q, Found& found, Best& side) {
     if (!flown_one || flown.surplus > side.best.surplus) side.best = flown;
     flown_one = true;
     found.note(side, flown);
+  }
+}
+
+/// Where a turn ends beside a level at which the shear jumps, the tables place that jump a degree or so elsewhere, and
+/// what lies between falls feet short of them when it is flown. To either side the first path that does not may be the
+/// best.
+void fly_past_jump(const Question& q, Found& found, Best& side) {
+  const Connection from = side.best;
+  const auto falls_short = [&](double value) -> std::optional<bool> {
+    if (!exists(from.parameter, value)) return std::nullopt;
+    const Connection tabled = q.read(from, value);
+    const Connection flown = q.fly(from, value);
+    if (!q.same_family(from, tabled) || !q.same_family(from, flown)) return std::nullopt;
+    if (tabled.surplus == kNoSurplus || flown.surplus == kNoSurplus) return std::nullopt;
+    found.note(side, flown);
+    return tabled.surplus - flown.surplus > kShort_m;
+  };
+  if (!falls_short(from.value()).value_or(false)) return;
+  for (const double direction : {1.0, -1.0}) {
+    double low = from.value();
+    for (int i = 1; i <= kJumpSteps; ++i) {
+      double high = beside(from.parameter, from.value(), direction * i * kJumpStep);
+      const auto here = falls_short(high);
+      if (!here) break;
+      if (*here) {
+        low = high;
+        continue;
+      }
+      for (int k = 0; k < kJumpHalvings; ++k) {
+        const double mid = 0.5 * (low + high);
+        (falls_short(mid).value_or(true) ? low : high) = mid;
+      }
+      break;
+    }
   }
 }
 
@@ -120,6 +159,7 @@ void refine(const Question& q, Found& found, Best& side) {
     found.note(side, tops.back());
   }
   fly_best(q, found, side);
+  fly_past_jump(q, found, side);
   fly_to_corners(q, found, side);
   if (!q.wanted.to_inches && std::abs(side.best.surplus - kReserve_m) > kInches_m) return;
   // Where nothing but inches decide, or they are asked for, all that come as near are climbed once more, flying.
