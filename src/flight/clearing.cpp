@@ -129,7 +129,8 @@ void Clearing::climb_in_turn() {
     if (before < -kHopeEarly_m || known.parameter == Parameter::straight_time) return;
     const double late = known.parameter == Parameter::delay ? known.delay : 0.0;
     const double half = 0.5 * kHeadingStep;
-    step(delayed(known, late), known.first - half, known.first + half, [](Connection& c, double x) { c.first = x; });
+    step(delayed(known, late), known.first - half, std::min(known.first + half, 2.0 * kPi),
+         [](Connection& c, double x) { c.first = x; });
     if (!found()) {
       const Connection turned = best_.connection;
       step(delayed(turned, late), late - kDelayStep_s, late + kDelayStep_s,

@@ -14,11 +14,11 @@ constexpr int kDelays = 20;
 constexpr double kNearCorner_m = 100.0;    // along the runway or the straight
 constexpr double kCornerSpeed_mps = 40.0;  // about, on a straight
 constexpr double kDoubt_m = 1.0;           // of height, that the tables may take a corner for too low
-constexpr double kShort_m = 0.6;           // of height, more than the tables are off by but beside such a jump
+constexpr double kOff_m = 0.3;             // of height, that a path from the tables may be off by
+constexpr double kShort_m = 2.0 * kOff_m;  // more than that only beside a level at which the shear jumps
 constexpr double kJumpStep = 0.05;         // steps along a family
 constexpr int kJumpSteps = 12;
 constexpr int kJumpHalvings = 5;
-constexpr double kOff_m = 0.3;  // of height, that a path from the tables may be off by
 
 /// The best path's surplus exactly. Where it ends just not too far down the runway, flying it may show it a little
 /// over: then a neighbour will do.
@@ -180,7 +180,11 @@ void finish(const Question& q, Found& found, Best& side) {
   if (side.best.surplus == kNoSurplus) return;
   found.confirm(side);
   if (!side.lands && side.best.surplus >= kReserve_m) make_room(q, found, side);
-  if (!side.lands && side.best.surplus >= kReserve_m) delay_turn(q, found, side, at_first, refined);
+  if (side.lands || side.best.surplus < kReserve_m) return;
+  // Delays are read in the tables, which do not outdo what was flown.
+  const Connection flown = side.best;
+  delay_turn(q, found, side, at_first, refined);
+  side.best = flown;
 }
 
 }  // namespace backfield::flight

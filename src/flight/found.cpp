@@ -134,6 +134,9 @@ void Found::just_in_time(Best& side, const Connection& a, const Connection& b) {
   if (best.value() == a.value() || best.value() == b.value()) return;
   note(side, best);
   best_.add({best, std::min(a.value(), b.value()), std::max(a.value(), b.value())});
+  for (const Connection* end : {&a, &b}) {
+    if (best.surplus >= kReserve_m && end->surplus < kReserve_m) propose(side, {best, end->value()});
+  }
 }
 
 void Found::propose(Best& side, const Proposal& p) {

@@ -132,10 +132,13 @@ void Glider::straight(Point& p, const Trim& trim, double time) const {
 
 int Glider::roll_steps(double top, double bottom, double tas) const {
   if (!medium_->kinked(bottom, top)) return 1;
-  const AirSample above = medium_->at(top);
-  const AirSample below = medium_->at(bottom);
-  const double jump =
-      std::hypot(above.wind_east_slope - below.wind_east_slope, above.wind_north_slope - below.wind_north_slope);
+  double jump = 0.0;
+  for (std::size_t cell = medium_->cell(bottom); cell < medium_->cell(top); ++cell) {
+    const AirSample below = medium_->at(bottom, cell);
+    const AirSample above = medium_->at(bottom, cell + 1);
+    jump = std::max(jump, std::hypot(above.wind_east_slope - below.wind_east_slope,
+                                     above.wind_north_slope - below.wind_north_slope));
+  }
   return tas / kStandardGravity * jump > kHardJump ? kStepsAtJump : kStepsAtKink;
 }
 
@@ -154,10 +157,7 @@ void Glider::roll(Point& p, const Ramp& ramp, int sense, Time time) const {
            (about(net(trim, here, trim.cas * tas_per_cas)) + tas_per_cas * cas_rate / kStandardGravity);
   };
   double rate = by_trim(0);
-  for (int i = 0; i < Ramp::kParts; ++i) {
-    if (i > 0) rate += by_trim(i) - by_trim(i - 1);
-    const double reach = kReach * std::abs(rate * dt);
-    const int steps = roll_steps(p.h + reach, p.h - reach, ramp.trim[i].cas * tas_per_cas);
+  const auto fly_part = [&](int i, int steps) {
     const double share = 1.0 / steps;
     const double step = share * dt;
     for (int k = 0; k < steps; ++k) {
@@ -181,6 +181,23 @@ void Glider::roll(Point& p, const Ramp& ramp, int sense, Time time) const {
       p.c = end.c;
       p.t += step;
     }
+  };
+  for (int i = 0; i < Ramp::kParts; ++i) {
+    if (i > 0) rate += by_trim(i) - by_trim(i - 1);
+    const Point begin = p;
+    const double expected = rate;
+    const double tas = ramp.trim[i].cas * tas_per_cas;
+    const double reach = kReach * std::abs(rate * dt);
+    const int steps = roll_steps(p.h + reach, p.h - reach, tas);
+    fly_part(i, steps);
+    const double bottom = std::min(begin.h, p.h);
+    const double top = std::max(begin.h, p.h);
+    // It may have lost more height than expected, and met a node.
+    const int more = roll_steps(top, bottom, tas);
+    if (more <= steps) continue;
+    p = begin;
+    rate = expected;
+    fly_part(i, more);
   }
 }
 

@@ -48,7 +48,7 @@ struct Attitude {
 
 /// Rolling between wings level and a bank while the calibrated airspeed changes.
 struct Ramp {
-  static constexpr int kParts = 4;  ///< for any roll: the end of a turn must not jump where a number of steps changes
+  static constexpr int kParts = 4;  ///< for any roll: the end of a turn must not jump where the number of parts changes
   double duration = 0.0;
   double bank_from = 0.0, bank_to = 0.0;  ///< magnitudes
   double cas_from = 0.0, cas_to = 0.0;

@@ -122,7 +122,7 @@ struct PathFinder::Impl {
           r = verdict(sides[i], r.side, fan);
           r.configuration = target.final.most();
         } else if (std::isfinite(sides[i].past_end)) {
-          // What loses more height may be left alone.
+          // The end that comes nearest: what loses more height may be left alone.
           r.past_end = std::min(*r.past_end, metres(sides[i].past_end));
         }
       }

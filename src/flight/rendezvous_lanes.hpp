@@ -1,6 +1,6 @@
 #pragma once
 // Four numbers side by side: the words with a straight, or four questions. Every operation is that of IEEE 754 on each
-// of them alone, so what comes out is the same bytes on every processor, and those of one by one.
+// of them alone, so the lanes add no difference between processors (libm may, by a last bit), nor to one by one.
 
 #include "rendezvous_word.hpp"
 

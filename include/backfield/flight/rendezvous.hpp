@@ -31,7 +31,7 @@
 // Side by side. What is asked of all four words with a straight (guesses, bounds, and mostly the one root) is computed
 // for the four at once, in a batch for one word of four questions at once, like Newton's steps; three turns are looked
 // for in four boxes at once. Every lane is plain IEEE arithmetic without fused operations, so the bytes are those of
-// one by one, for any size of a batch and on any processor; one with AVX2 is quicker.
+// one by one, for any size of a batch; one processor differs from another by libm alone, one with AVX2 is quicker.
 //
 // Rejected: iterating on the shortest path as a whole. Its length jumps, and with it the word: 4 in 100 random cases
 // then end on a word that is not the best. A scan over the time at which word and moved goal agree, or over the heading
