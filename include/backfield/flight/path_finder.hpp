@@ -28,7 +28,7 @@
 // beside a level at which the shear jumps, which the tables place a degree of heading elsewhere. Where inches
 // decide, or are asked for (reach_with_path), the climb goes on with flown paths. What is claimed is flown in fine
 // steps and ends within 2 ft and 2 m of its re-flight for 100,000 random paths (tests/laws/reflight_test.cpp).
-// Against an exhaustive search of 2,000 random cases the best surplus within 100 ft of the need is at most 0.54 ft low
+// Against an exhaustive search of 2,000 random cases the best surplus within 100 ft of the need is at most 0.50 ft low
 // on 1,635 sides, in one run of 2026-11-28; no "none" is false (tests/laws/exhaustive_test.cpp, which allows 1 ft).
 // Words of three turns are not flown here; they pay only for a fixed touchdown point closer than two radii. How far the
 // lower bound and two banks are from the best possible: tests/reference/turnback_test.cpp.
