@@ -44,14 +44,15 @@ void fly_past_jump(const Question& q, Found& found, Best& side) {
   const Connection from = side.best;
   const auto falls_short = [&](double value) -> std::optional<bool> {
     if (!exists(from.parameter, value)) return std::nullopt;
-    const Connection tabled = q.read(from, value);
+    const Connection about = q.read(from, value);
     const Connection flown = q.fly(from, value);
-    if (!q.same_family(from, tabled) || !q.same_family(from, flown)) return std::nullopt;
-    if (tabled.surplus == kNoSurplus || flown.surplus == kNoSurplus) return std::nullopt;
+    if (!q.same_family(from, about) || !q.same_family(from, flown)) return std::nullopt;
+    if (about.surplus == kNoSurplus || flown.surplus == kNoSurplus) return std::nullopt;
     found.note(side, flown);
-    return tabled.surplus - flown.surplus > kShort_m;
+    return about.surplus - flown.surplus > kShort_m;
   };
-  if (!falls_short(from.value()).value_or(false)) return;
+  const Connection tabled = q.read(from, from.value());
+  if (tabled.surplus == kNoSurplus || from.surplus == kNoSurplus || tabled.surplus - from.surplus <= kShort_m) return;
   for (const double direction : {1.0, -1.0}) {
     double low = from.value();
     for (int i = 1; i <= kJumpSteps; ++i) {
@@ -182,9 +183,9 @@ void finish(const Question& q, Found& found, Best& side) {
   if (!side.lands && side.best.surplus >= kReserve_m) make_room(q, found, side);
   if (side.lands || side.best.surplus < kReserve_m) return;
   // Delays are read in the tables, which do not outdo what was flown.
-  const Connection flown = side.best;
+  const Connection best = side.best;
   delay_turn(q, found, side, at_first, refined);
-  side.best = flown;
+  side.best = best;
 }
 
 }  // namespace backfield::flight
