@@ -10,6 +10,10 @@ namespace {
 // then moved along the straight as it is.
 constexpr double kClose_m = 1.0;
 constexpr double kCloseHeight_m = 0.05;
+constexpr int kLooks = 12;              // at most, for that; of them ...
+constexpr int kPlainLooks = 4;          // ... until the next are by secant
+constexpr double kLeastSecant = 0.1;    // of what the straight alone moves across
+constexpr double kNearLimit_m = 5.0;    // of height, that the tables may take an alignment for too high by
 constexpr double kOnAxis_m = 0.005;     // how near a secant in the heading tries to come ...
 constexpr double kNearEnough_m = 0.05;  // ... and what will do: where the number of steps changes, flights jump
 
@@ -22,6 +26,11 @@ Crossing crossing(const Glider& glider, const PathFinder::Target& target, const 
   const double east = r.V * r.cos_gamma * p.s + r.air.wind_east;
   const double north = r.V * r.cos_gamma * p.c + r.air.wind_north;
   return {target.across(east, north), r.V * r.sin_gamma, east, north};
+}
+
+/// A path, or one that the tables may take for no path.
+bool worth_flying(const Connection& about) {
+  return about.on_axis || (about.too_high > 0.0 && about.too_high < kNearLimit_m);
 }
 
 }  // namespace
@@ -39,20 +48,30 @@ double Approach::line_up(const PathFinder::Target& target, const Connection& c, 
 Connection Approach::by_heading(const Leaf& leaf, int first_sense, int last_sense,
                                 const PathFinder::Target& target) const {
   Connection c = screen_->by_heading(leaf, first_sense, last_sense, target);
-  if (!c.on_axis) return c;
+  if (!worth_flying(c)) return c;
   c.crab_height = c.alignment + target.elevation;
   const double about = c.last;
   double time = c.straight_time;
   c.on_axis = false;
+  c.too_high = 0.0;
   c.surplus = kNoSurplus;
-  for (int i = 0; i < 8; ++i) {
+  double time_before = 0.0;
+  double off_before = 0.0;
+  for (int i = 0; i < kLooks; ++i) {
     Point p = leaf.p;
     glider_->straight(p, glider_->level(), time);
     const Crossing here = crossing(*glider_, target, p);
     c.last = line_up(target, c, p, nullptr);
     if (std::abs(here.speed) < 0.5 * kSlowestApproach_mps) return c;
     const double off = target.across(p);
-    const double correction = -off / here.speed;
+    double correction = -off / here.speed;
+    // Nearly parallel to the runway the wind that carries the line-up turn along counts as much as the straight.
+    if (i >= kPlainLooks && time != time_before) {
+      const double secant = (off - off_before) / (time - time_before);
+      if (secant * here.speed > kLeastSecant * here.speed * here.speed) correction = -off / secant;
+    }
+    time_before = time;
+    off_before = off;
     time += correction;
     if (time < 0.0) return c;
     if (std::abs(off) > kClose_m || std::abs(correction) * here.sink > kCloseHeight_m) continue;
@@ -69,6 +88,7 @@ Connection Approach::by_time(const PathFinder::Fan& fan, const Connection& about
                              const PathFinder::Target& target) const {
   Connection c = about;
   c.on_axis = false;
+  c.too_high = 0.0;
   c.surplus = kNoSurplus;
   c.crab_height = about.alignment + target.elevation;
   Point end;
@@ -95,7 +115,7 @@ Connection Approach::again(const PathFinder::Fan& fan, const PathFinder::Target&
       return by_heading(fan.leaf(like.first_sense, value, nullptr), like.first_sense, like.last_sense, target);
     case Parameter::straight_time: {
       const Connection about = screen_->again(fan, target, like, value);
-      return about.on_axis ? by_time(fan, about, target) : about;
+      return worth_flying(about) ? by_time(fan, about, target) : about;
     }
     case Parameter::delay:
       return delayed(by_heading(fan.leaf_after(value, like.first_sense, like.first, nullptr), like.first_sense,

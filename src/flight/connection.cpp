@@ -54,9 +54,10 @@ PathFinder::Target::Target(const Goal& goal, const Gliders& gliders, const Style
 
 void judge(Connection& c, double place, double height, const PathFinder::Target& target) {
   const FinalGlide& clean = target.final.clean();
-  if (height > clean.flyable_up_to()) return;
-  c.on_axis = true;
   c.alignment = height;
+  c.too_high = std::max(0.0, height - clean.flyable_up_to());
+  c.on_axis = c.too_high == 0.0;
+  if (!c.on_axis) return;
   c.too_soon = target.aim_low - place - target.least_final;
   const double need = c.too_soon > 0.0 ? clean.height_for(target.aim_low - place) : target.least_height;
   c.aim = place + target.final.shortest(std::max(0.0, height));

@@ -55,7 +55,8 @@ class PathFinder::Target {
 enum class Parameter { heading, straight_time, delay };
 
 struct Connection {
-  bool on_axis = false;         ///< the line-up turn ends on the axis
+  bool on_axis = false;         ///< the line-up turn ends on the axis, where a final can be flown from
+  double too_high = 0.0;        ///< > 0: it ends on the axis so far above the heights that one can be flown from
   bool sunk = false;            ///< not looked into any further: it would be aligned below what is worth knowing
   double surplus = kNoSurplus;  ///< height left over the need; -inf when alignment comes too far down the runway
   double over = 0.0;            ///< height left over the need, wherever alignment comes

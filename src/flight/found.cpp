@@ -14,7 +14,10 @@ constexpr double kFirstLook_rad = 0.8;    // ... and more for an aeroplane that 
 constexpr double kOff_m = 0.3;            // of height, that a path from the tables may be off by ...
 constexpr double kOffAlong_m = 3.0;       // ... and along the runway
 constexpr int kHalvings = 10;
+constexpr int kLimitHalvings = 14;       // for the highest alignment that a final can be flown from ...
+constexpr double kBelowLimit_m = 0.1;    // ... of height, near enough
 constexpr int kCornerLooks = 8;          // for alignment just in time ...
+constexpr double kCornerSlack = 3.0;     // times what the best between two looks is above them otherwise
 constexpr double kCornerWithin_m = 1.0;  // ... on the ground
 constexpr double kLeastShare = 0.1;      // of what is left between two looks, that the next is away from either
 
@@ -63,6 +66,8 @@ void Found::take(const Connection& c) {
       just_in_time(side, previous_, c);
     }
   }
+  if (previous_.too_high > 0.0 && c.on_axis) just_not_too_high(previous_, c);
+  if (c.too_high > 0.0 && previous_.on_axis) just_not_too_high(c, previous_);
   previous_ = c;
 }
 
@@ -111,11 +116,33 @@ void Found::between(Best& side, const Connection& a, const Connection& b) {
   if (best.surplus >= kReserve_m && high.surplus < kReserve_m) propose(side, {best, high.value()});
 }
 
+void Found::just_not_too_high(const Connection& high, const Connection& low) {
+  if (low.surplus >= kReserve_m || !q_.same_word(high, low)) return;
+  const double limit = q_.target.final.clean().flyable_up_to();
+  Connection best = low;
+  double bad = high.value();
+  for (int i = 0; i < kLimitHalvings && best.alignment < limit - kBelowLimit_m; ++i) {
+    const double mid = 0.5 * (best.value() + bad);
+    const Connection c = q_.read(low, mid);
+    if (!q_.same_word(low, c) || !(c.on_axis || c.too_high > 0.0)) break;
+    if (!c.on_axis) {
+      bad = mid;
+      continue;
+    }
+    best = c;
+    note(side_of(c), c);
+  }
+  best_.add({best, std::min(best.value(), bad), std::max(best.value(), bad)});
+}
+
 void Found::just_in_time(Best& side, const Connection& a, const Connection& b) {
   if ((a.too_soon < 0.0) == (b.too_soon < 0.0) || a.surplus == kNoSurplus || b.surplus == kNoSurplus) return;
-  if (std::max(a.surplus, b.surplus) + first_look_ < std::max(side.best.surplus, kReserve_m - refine_within())) return;
-  if (settled(side)) return;
+  // Looks may lie far to either side of a corner: one look near it tells more.
+  const auto hopeless = [&](const Connection& c, double slack) {
+    return c.surplus + slack * first_look_ < std::max(side.best.surplus, kReserve_m - refine_within());
+  };
   Connection best = a.surplus > b.surplus ? a : b;
+  if (hopeless(best, kCornerSlack) || settled(side)) return;
   double from = a.value();
   double to = b.value();
   double soon_from = a.too_soon;
@@ -126,6 +153,7 @@ void Found::just_in_time(Best& side, const Connection& a, const Connection& b) {
     const Connection c = q_.read(best, at);
     if (!q_.same_family(best, c) || c.surplus == kNoSurplus) break;
     if (c.surplus > best.surplus) best = c;
+    if (hopeless(best, 1.0)) break;
     const bool like_from = (c.too_soon < 0.0) == (soon_from < 0.0);
     (like_from ? from : to) = at;
     (like_from ? soon_from : soon_to) = c.too_soon;

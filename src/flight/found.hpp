@@ -75,6 +75,8 @@ class Found {
     std::array<Proposal, 6> between;
     std::size_t count = 0;
   };
+  /// Aligned too high for any final there, and here with too little height: what is aligned just not too high may land.
+  void just_not_too_high(const Connection& high, const Connection& low);
   /// Aligned too soon here, where height is needed for the longer final, and not there: what is aligned just in time
   /// may be better than both.
   void just_in_time(Best& side, const Connection& a, const Connection& b);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -54,11 +55,17 @@ class Headings {
         found_.take(here.path);
       }
       if (next.spared && (found_.decides(here.path) || too_far(here.path))) read(next, Screen::kAnything);
-      if (look_at_end(here, next)) continue;
-      if (!is_best(here) && !is_best(next) && !changes(here, next)) continue;
       const double half_way = 0.5 * (here.leaf.change + next.leaf.change);
-      found_.take(q_.screen.by_heading(q_.fan.leaf_about(first_, half_way), first_, last_, q_.target));
-      if (here.path.on_axis != next.path.on_axis) follow_to_end(here.path.on_axis ? here : next, half_way);
+      const auto end = end_between(here, next);
+      const bool best = is_best(here) || is_best(next);
+      if (end && end->value() < half_way) found_.take(*end);
+      if (best || (!end && changes(here, next))) {
+        found_.take(q_.screen.by_heading(q_.fan.leaf_about(first_, half_way), first_, last_, q_.target));
+      }
+      if (end && end->value() >= half_way) found_.take(*end);
+      if (!end && here.path.on_axis != next.path.on_axis && (best || changes(here, next))) {
+        follow_to_end(here.path.on_axis ? here : next, half_way);
+      }
     }
   }
 
@@ -104,16 +111,16 @@ class Headings {
 
   /// Off the axis to one side here and to the other there with no straight at all: in between both turns alone end on
   /// the axis, and there a family of straights ends, or one begins and ends that is narrower than the looks. The path
-  /// of the shortest straight is often its best. True if there is one.
-  bool look_at_end(const Slot& here, const Slot& next) {
-    if (here.spared || next.spared || !q_.fan.same_entry(first_, here.leaf.change, next.leaf.change)) return false;
-    if (here.path.on_axis && next.path.on_axis) return false;
+  /// of the shortest straight is often its best.
+  [[nodiscard]] std::optional<Connection> end_between(const Slot& here, const Slot& next) const {
+    if (here.spared || next.spared || !q_.fan.same_entry(first_, here.leaf.change, next.leaf.change)) return {};
+    if (here.path.on_axis && next.path.on_axis) return {};
     double a = here.leaf.change;
     double b = next.leaf.change;
     double off_a = here.path.off_at_once;
     double off_b = next.path.off_at_once;
-    if (off_a * off_b > 0.0) return false;
-    if (q_.bound.at(q_.fan.leaf_about(first_, 0.5 * (a + b)).p).spare() < found_.nobody_cares_below()) return false;
+    if (off_a * off_b > 0.0) return {};
+    if (q_.bound.at(q_.fan.leaf_about(first_, 0.5 * (a + b)).p).spare() < found_.nobody_cares_below()) return {};
     for (int i = 0; i < kEndSecants; ++i) {
       const double x = a + (b - a) * std::clamp(off_a / (off_a - off_b), 0.02, 0.98);
       const double off = Screen::off_at_once(q_.fan.leaf_about(first_, x), last_, q_.target);
@@ -125,11 +132,9 @@ class Headings {
     const double end = std::abs(off_a) < std::abs(off_b) ? a : b;
     for (const double aside : {-kBesideEnd, kBesideEnd}) {
       const Connection c = q_.screen.by_heading(q_.fan.leaf_about(first_, end + aside), first_, last_, q_.target);
-      if (!c.on_axis) continue;
-      found_.take(c);
-      return true;
+      if (c.on_axis) return c;
     }
-    return false;
+    return {};
   }
 
   /// The best of its word, if it is as good as what its side has or nearly so.

@@ -62,7 +62,11 @@ struct Question {
   }
   /// Paths of one family change continuously into one another.
   [[nodiscard]] bool same_family(const Connection& a, const Connection& b) const {
-    return a.on_axis && b.on_axis && a.side() == b.side() && a.parameter == b.parameter &&
+    return a.on_axis && b.on_axis && same_word(a, b);
+  }
+  /// The same without asking whether they are paths.
+  [[nodiscard]] bool same_word(const Connection& a, const Connection& b) const {
+    return a.side() == b.side() && a.parameter == b.parameter &&
            (a.parameter == Parameter::delay || fan.same_entry(a.first_sense, a.first, b.first));
   }
 };

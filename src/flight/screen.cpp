@@ -1,7 +1,10 @@
 #include "screen.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <optional>
+#include <utility>
 
 namespace backfield::flight {
 namespace {
@@ -9,12 +12,29 @@ namespace {
 constexpr double kClose_m = 1.0;   // of height: where a last correction of an end may start
 constexpr double kOnAxis_m = 2.0;  // across
 constexpr int kLooks = 8;
+constexpr int kHalvings = 12;         // after that, between two ends that miss the axis to either side
 constexpr double kLeastSecant = 0.1;  // of what the straight alone would move across
 
 }  // namespace
 
 Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense, const PathFinder::Target& target,
                               double worth) const {
+  const Point& p = leaf.p;
+  const LineUpTable& turns = target.line_up;
+  const double turn = turn_in_sense(p.psi, target.track, last_sense);
+  if (turn > kPi) {
+    // A turn that crab makes once round or next to nothing, by the height at which it ends: two paths of one heading.
+    const double slight = turn_in_sense(p.psi, target.track + turns.crab(p.h), last_sense);
+    if (slight < kPi) {
+      const Connection c = by_heading(leaf, first_sense, last_sense, target, worth, slight);
+      if (c.on_axis || c.too_high > 0.0) return c;
+    }
+  }
+  return by_heading(leaf, first_sense, last_sense, target, worth, turn);
+}
+
+Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense, const PathFinder::Target& target,
+                              double worth, double turn) const {
   Connection c;
   c.first = leaf.change;
   c.first_sense = first_sense;
@@ -24,10 +44,11 @@ Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense,
   const StraightTable::Heading heading = straights_->heading(p.s, p.c);
   const StraightTable::Amount top = straights_->read(p.h, heading).covered;
   const double across = target.across(p) + target.across(top.east, top.north);
-  double end = p.h - turns.loss_per_radian() * turn_in_sense(p.psi, target.track, last_sense);
+  double end = p.h - turns.loss_per_radian() * turn;
   double end_before = 0.0;
   double off_before = 0.0;
-  for (int i = 0; i < kLooks; ++i) {
+  std::array<std::optional<double>, 2> beside;  // the last end on either side of the axis
+  for (int i = 0; i < kLooks + kHalvings; ++i) {
     c.last = turn_in_sense(p.psi, target.track + turns.crab(end), last_sense);
     const LineUpTable::Begin begin = turns.begin(end, c.last, last_sense);
     if (i == 0) c.off_at_once = target.across(p) - begin.across;
@@ -50,8 +71,16 @@ Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense,
       c.sunk = true;
       return c;
     }
-    if (std::abs(correction) > kClose_m) continue;
+    if (std::abs(correction) > kClose_m) {
+      beside[off > 0.0 ? 1 : 0] = end_before;
+      if (i + 1 < kLooks) continue;
+      if (!beside[0] || !beside[1]) return c;
+      end = 0.5 * (*beside[0] + *beside[1]);
+      continue;
+    }
     c.straight_time = top.time - bottom.covered.time - bottom.per_metre.time * correction;
+    // What the straight makes good, or would have to take back, tells better than the first look.
+    c.off_at_once = -moving / bottom.per_metre.time * c.straight_time;
     if (c.straight_time < 0.0) return c;
     const double east = top.east - bottom.covered.east - bottom.per_metre.east * correction;
     const double north = top.north - bottom.covered.north - bottom.per_metre.north * correction;
@@ -136,9 +165,10 @@ double Screen::off_at_once(const Leaf& leaf, int last_sense, const PathFinder::T
   const LineUpTable& turns = target.line_up;
   double end = p.h - turns.loss_per_radian() * turn_in_sense(p.psi, target.track, last_sense);
   LineUpTable::Begin begin{};
-  for (int i = 0; i < 2; ++i) {
+  for (int i = 0; i < kLooks; ++i) {
     begin = turns.begin(end, turn_in_sense(p.psi, target.track + turns.crab(end), last_sense), last_sense);
-    end = p.h - begin.rise;
+    const double before = std::exchange(end, p.h - begin.rise);
+    if (std::abs(end - before) < kClose_m) break;
   }
   return target.across(p) - begin.across;
 }

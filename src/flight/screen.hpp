@@ -38,6 +38,9 @@ class Screen {
   [[nodiscard]] double time_down(const Point& p, double height) const;
 
  private:
+  /// turn        of the line-up, about
+  [[nodiscard]] Connection by_heading(const Leaf& leaf, int first_sense, int last_sense,
+                                      const PathFinder::Target& target, double worth, double turn) const;
   const StraightTable* straights_;
   double level_cas_;
 };

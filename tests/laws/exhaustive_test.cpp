@@ -14,6 +14,7 @@
 #include <catch2/catch.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 using namespace backfield;
@@ -23,7 +24,7 @@ using flight::ReachStatus;
 namespace {
 
 constexpr double kBound_ft = 1.0;    // by which the solver's best surplus may be missed near the need
-constexpr double kNear_ft = 100.0;   // of the need, where the solver refines
+constexpr double kNear_ft = 98.0;    // of the need, where the solver refines
 constexpr double kSpare_ft = 2.0;    // with which the exhaustive search must land for a "none" to be false
 constexpr double kReserve_ft = 2.0;  // of the solver, which is no surplus to it
 constexpr double kWithin_m = 2.0;  // along the runway, as places of paths are held to; a metre may be worth 3 ft there
@@ -33,6 +34,7 @@ constexpr double kAhead = 0.1;       // turns of less than 6 degrees: landing ah
 constexpr double kSameTurns = 0.05;  // turns left and right that differ less belong to no side
 constexpr double kWorthFlying_ft = 0.5;  // what the exhaustive search finds more is flown before it counts
 constexpr double kFallsFar_ft = 10.0;    // a grid of 8 m and 2 degrees may be off by so much
+constexpr unsigned kFlownAnyway = 4;     // of so many seeds the first case of one, whatever was found
 constexpr unsigned kChunk = 5;           // cases of one seed, which share a scene: the tables are what costs
 constexpr std::size_t kShown = 5;
 
@@ -81,6 +83,12 @@ std::optional<Compared> compare(const std::string& where, const std::array<fligh
   const bool reached =
       mine.status == ReachStatus::reached || (either(dense.first, dense.last) && other.status == ReachStatus::reached);
   c.false_none = !reached && feet_of(dense.landing_m) > kSpare_ft && !ahead(dense.first, dense.last);
+  if (c.false_none && feet_of(dense.landing_m) < kNear_ft) {
+    DenseSide landing = dense;
+    landing.surplus_first = dense.first;
+    landing.surplus_last = dense.last;
+    c.false_none = feet_of(flown(landing)) > kSpare_ft;
+  }
   c.text = fmt::format(
       "{}, {}: surplus {:.1f} ft (turns {:.1f} and {:.1f} deg, status {}), exhaustive {:.1f} ft, flown {:.1f} ft "
       "(turns {:.1f} and "
@@ -125,7 +133,8 @@ std::vector<Compared> chunk(unsigned seed, unsigned cases) {
       const auto flown = [&](const DenseSide& d) {
         return exhaustive.surplus_flown(failure, tables, d, {feet(kReserve_ft).si(), kWithin_m});
       };
-      if (auto c = compare(where, solver, dense[side], side, k == 0, flown)) compared.push_back(std::move(*c));
+      if (auto c = compare(where, solver, dense[side], side, k == 0 && seed % kFlownAnyway == 0, flown))
+        compared.push_back(std::move(*c));
     }
   }
   return compared;
@@ -189,7 +198,29 @@ TEST_CASE("An exhaustive search finds hardly more height than the solver", "[fli
   CHECK(worst < kBound_ft);
   CHECK(false_none == 0);
   // Flying is no way to lose what the grid found.
-  CHECK(10 * flown > cases);
+  CHECK(40 * flown > cases);
   CHECK(10 * fell < flown);
   CHECK(no_surplus_near == 0);
+}
+
+TEST_CASE("Ways that a search of 11,000 cases once showed to be missing stay found", "[flight][law]") {
+  // A final that can be flown from a few feet of height only (430); line-up turns that crab makes next to nothing or
+  // once round (1654); a corner far above the looks to either side of it (1858). What differed in what counts as a
+  // final (439, 1810), or was read between the nodes of the exhaustive search's grid (55, 1558, 1833), has to stay no
+  // fault.
+  constexpr std::array kSeeds{55U, 430U, 439U, 1558U, 1654U, 1810U, 1833U, 1858U};
+  const auto compared =
+      in_parallel(static_cast<unsigned>(kSeeds.size()), [&](unsigned i) { return chunk(kSeeds.at(i), kChunk); });
+  unsigned near = 0;
+  for (const auto& some : compared) {
+    for (const Compared& c : some) {
+      INFO(c.text);
+      CHECK_FALSE(c.false_none);
+      if (!c.near) continue;
+      ++near;
+      CHECK_FALSE(c.no_surplus);
+      CHECK(c.missed_ft < kBound_ft);
+    }
+  }
+  CHECK(near > kSeeds.size());
 }

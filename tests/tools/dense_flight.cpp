@@ -7,7 +7,6 @@ namespace backfield::test {
 namespace {
 
 constexpr double kBottom_m = -250.0;
-constexpr double kStep_s = 0.25;
 
 // The pilot after the failure, as src/flight/entry.hpp describes him: he corrects every 0.2 s, aims at the flight-path
 // angle that wins the missing speed back in 0.3 s, and rotates towards it in 0.4 s.
@@ -22,8 +21,14 @@ namespace eq = flight::equations;
 
 }  // namespace
 
-DenseFlight::DenseFlight(const flight::PathFinderSetup& s)
-    : vbg_(s.performance->best_glide().value.si()),
+DenseFlight::DenseFlight(const flight::PathFinderSetup& s, Fineness fineness)
+    : density_(s.environment.air.with(s.model.density)),
+      wind_(s.model.wind == flight::WindRule::uniform ? earth::WindProfile::uniform(s.environment.wind.surface())
+                                                      : s.environment.wind),
+      datum_m_(s.datum.above_sea_level.si()),
+      shear_(s.model.shear == flight::ShearRule::on ? 1.0 : 0.0),
+      fine_(fineness),
+      vbg_(s.performance->best_glide().value.si()),
       stall_(s.performance->stall_clean().value.si()),
       E_(s.performance->aircraft().polar.glide_ratio * s.technique.glide_factor),
       reaction_(s.technique.reaction.si()),
@@ -32,21 +37,9 @@ DenseFlight::DenseFlight(const flight::PathFinderSetup& s)
       angle_(s.model.angle),
       rolls_(s.model.roll == flight::RollRule::rate),
       flown_(s.model.entry == flight::EntryRule::flown),
-      uniform_(s.model.density == earth::DensityRule::aerodrome &&
-               (s.model.wind == flight::WindRule::uniform || s.environment.wind.is_uniform())) {
-  const earth::Air air = s.environment.air.with(s.model.density);
-  const earth::WindProfile wind = s.model.wind == flight::WindRule::uniform
-                                      ? earth::WindProfile::uniform(s.environment.wind.surface())
-                                      : s.environment.wind;
-  const auto q = [&](double h) { return 1.0 / std::sqrt(air.sigma(s.datum + earth::Height{metres(h)})); };
-  for (double h = kBottom_m; h < s.top.si() + 100.0; h += 1.0) {
-    const auto here = wind.at({metres(h)});
-    const auto up = wind.at({metres(h + 0.5)});
-    const auto down = wind.at({metres(h - 0.5)});
-    const double shear = s.model.shear == flight::ShearRule::on ? 1.0 : 0.0;
-    table_.push_back({q(h), q(h + 0.5) - q(h - 0.5), here.towards_east.si(), here.towards_north.si(),
-                      shear * (up.towards_east - down.towards_east).si(),
-                      shear * (up.towards_north - down.towards_north).si()});
+      uniform_(s.model.density == earth::DensityRule::aerodrome && wind_.is_uniform()) {
+  for (double h = kBottom_m; h < s.top.si() + 100.0; h += fine_.table_m) {
+    table_.push_back(air_over(h, fine_.table_m));
   }
   const auto turn = [&](Angle bank) {
     const double stall = s.technique.turn_stall_margin * stall_ / std::sqrt(std::cos(bank.si()));
@@ -57,8 +50,23 @@ DenseFlight::DenseFlight(const flight::PathFinderSetup& s)
   line_up_ = turn(s.technique.line_up_bank.value_or(s.bank));
 }
 
+DenseFlight::Air DenseFlight::air_over(double h, double span) const {
+  const auto q = [&](double at) { return 1.0 / std::sqrt(density_.sigma({metres(datum_m_ + at)})); };
+  const double up = h + 0.5 * span;
+  const double down = h - 0.5 * span;
+  const auto here = wind_.at({metres(h)});
+  const auto above = wind_.at({metres(up)});
+  const auto below = wind_.at({metres(down)});
+  return {q(h),
+          (q(up) - q(down)) / span,
+          here.towards_east.si(),
+          here.towards_north.si(),
+          shear_ * (above.towards_east - below.towards_east).si() / span,
+          shear_ * (above.towards_north - below.towards_north).si() / span};
+}
+
 DenseFlight::Air DenseFlight::air(double h) const {
-  const double x = std::clamp(h - kBottom_m, 0.0, static_cast<double>(table_.size()) - 1.000001);
+  const double x = std::clamp((h - kBottom_m) / fine_.table_m, 0.0, static_cast<double>(table_.size()) - 1.000001);
   const auto i = static_cast<std::size_t>(x);
   const double r = x - static_cast<double>(i);
   const Air& a = table_[i];
@@ -84,8 +92,7 @@ DenseFlight::Motion DenseFlight::motion(double h, double psi, const Controls& k)
           V * d.sin_gamma + V / kStandardGravity * a.q * k.cas_rate, kStandardGravity * k.tan_bank / V};
 }
 
-DenseFlight::Glide DenseFlight::glide(double h, double psi) const {
-  const Air a = air(h);
+DenseFlight::Glide DenseFlight::glide(const Air& a, double psi) const {
   const double V = vbg_ * a.q;
   const auto d = eq::steady_descent(V, eq::trim(vbg_, vbg_, 1.0, 1.0, E_), vbg_ * a.q_slope,
                                     a.east_slope * std::sin(psi) + a.north_slope * std::cos(psi), angle_);
@@ -108,7 +115,7 @@ void DenseFlight::straight(Spot& p, double seconds) const { ahead(p, seconds, vb
 
 void DenseFlight::ahead(Spot& p, double seconds, double cas) const {
   const Controls level = controls(0.0, cas, 0.0);
-  for (double left = seconds; left > 1e-9; left -= kStep_s) step(p, level, std::min(kStep_s, left));
+  for (double left = seconds; left > 1e-9; left -= fine_.step_s) step(p, level, std::min(fine_.step_s, left));
 }
 
 void DenseFlight::hold(Spot& p, const Turn& turn, int sense, double change) const {
@@ -116,13 +123,13 @@ void DenseFlight::hold(Spot& p, const Turn& turn, int sense, double change) cons
   const double end = p.psi + sense * change;
   while (sense * (end - p.psi) > 1e-9) {
     const double rate = kStandardGravity * std::abs(held.tan_bank) / (turn.cas * air(p.h).q);
-    step(p, held, std::min(kStep_s, sense * (end - p.psi) / rate));
+    step(p, held, std::min(fine_.step_s, sense * (end - p.psi) / rate));
   }
 }
 
 void DenseFlight::roll(Spot& p, const Turn& from, const Turn& to, int sense) const {
   const double duration = std::abs(to.bank - from.bank) / roll_rate_;
-  const int steps = std::max(4, static_cast<int>(std::ceil(duration / kStep_s)));
+  const int steps = std::max(4, static_cast<int>(std::ceil(duration / fine_.step_s)));
   const double cas_rate = duration > 0.0 ? (to.cas - from.cas) / duration : 0.0;
   for (int i = 0; i < steps; ++i) {
     const double share = (i + 0.5) / steps;
@@ -183,7 +190,7 @@ Spot DenseFlight::keep_speed(const flight::AirState& f, double cas_target) const
   Spot p{f.east_m, f.north_m, f.height_m, f.heading_rad};
   const double cas = f.tas_mps / air(p.h).q;
   const Controls held = controls(f.bank_rad, cas, 0.0);
-  for (double left = reaction_; left > 1e-9; left -= kStep_s) step(p, held, std::min(kStep_s, left));
+  for (double left = reaction_; left > 1e-9; left -= fine_.step_s) step(p, held, std::min(fine_.step_s, left));
   const double q = air(p.h).q;
   p.h += (cas * cas - cas_target * cas_target) * q * q / (2.0 * kStandardGravity);
   return p;

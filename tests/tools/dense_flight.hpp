@@ -23,8 +23,14 @@ struct Turn {
 
 class DenseFlight {
  public:
-  /// The setup's own data are used, none of the solver's. top: nothing is flown higher, above the departure elevation.
-  explicit DenseFlight(const flight::PathFinderSetup& setup);
+  /// How the air is tabled and flown through. A metre and a quarter of a second blur what a shear that jumps from
+  /// nothing to 0.2/s does to a turn beside it by two feet, which matters where a single path is flown.
+  struct Fineness {
+    double table_m = 1.0, step_s = 0.25;
+  };
+  /// The setup's own data are used, none of the solver's, up to its top.
+  explicit DenseFlight(const flight::PathFinderSetup& setup) : DenseFlight(setup, Fineness{}) {}
+  DenseFlight(const flight::PathFinderSetup& setup, Fineness fineness);
 
   struct Air {
     double q, q_slope;               ///< true over calibrated airspeed
@@ -32,6 +38,8 @@ class DenseFlight {
     double east_slope, north_slope;  ///< 0 where the model has no shear
   };
   [[nodiscard]] Air air(double h) const;
+  /// Exactly, slopes as they are over `span` metres about a height: the table knows nothing narrower than a metre.
+  [[nodiscard]] Air air_over(double h, double span) const;
 
   /// The same air at every height?
   [[nodiscard]] bool uniform() const { return uniform_; }
@@ -40,7 +48,8 @@ class DenseFlight {
   struct Glide {
     double level, sink;  ///< m/s
   };
-  [[nodiscard]] Glide glide(double h, double psi) const;
+  [[nodiscard]] Glide glide(double h, double psi) const { return glide(air(h), psi); }
+  [[nodiscard]] Glide glide(const Air& air, double psi) const;
   [[nodiscard]] const Turn& first() const { return first_; }
   [[nodiscard]] const Turn& line_up() const { return line_up_; }
   [[nodiscard]] bool rolls() const { return rolls_; }
@@ -78,7 +87,11 @@ class DenseFlight {
   [[nodiscard]] Spot keep_speed(const flight::AirState& failure, double cas_target) const;
   [[nodiscard]] Spot fly_entry(const flight::AirState& failure, double bank_target, double cas_target) const;
 
-  std::vector<Air> table_;  // every metre
+  earth::Air density_;
+  earth::WindProfile wind_;
+  double datum_m_, shear_;  // 1 with shear, 0 without
+  Fineness fine_;
+  std::vector<Air> table_;
   double vbg_, stall_, E_, reaction_, roll_rate_, given_;
   flight::AngleRule angle_;
   bool rolls_, flown_, uniform_;

@@ -10,6 +10,7 @@ namespace {
 constexpr double kDelay_s = 4.0;
 constexpr int kDelays = 20;
 constexpr double kJump = 1.0;  // radians: where a line-up turn jumps from nothing to a full circle
+constexpr DenseFlight::Fineness kFinely{.table_m = 0.1, .step_s = 0.02};
 constexpr Length kEvery = feet(25);
 constexpr Length kEdge = feet(1);
 
@@ -73,7 +74,10 @@ struct DenseSearch::Found {
 };
 
 DenseSearch::DenseSearch(const flight::PathFinderSetup& setup)
-    : flight_(setup), datum_m_(setup.datum.above_sea_level.si()), top_m_(setup.top.si() + 60.0) {}
+    : flight_(setup),
+      finely_(setup, kFinely),
+      datum_m_(setup.datum.above_sea_level.si()),
+      top_m_(setup.top.si() + 60.0) {}
 
 DenseTables DenseSearch::prepare(const flight::Goal& goal) const {
   return {flight_, goal, goal.elevation.above_sea_level.si() - datum_m_, top_m_};
@@ -181,21 +185,22 @@ std::array<DenseSide, 2> DenseSearch::search(const flight::AirState& failure, co
 }
 
 /// Where the straight begins after a first turn by `change`.
-Spot DenseSearch::begin_straight(const flight::AirState& failure, int sense, double change) const {
+Spot DenseSearch::begin_straight(const DenseFlight& flight, const flight::AirState& failure, int sense,
+                                 double change) const {
   const double end = failure.heading_rad + sense * change;
-  Spot p = flight_.enter(failure, 0);
-  const bool rolls_from_level = flight_.entry_is_flown() || flight_.rolls();
-  double gained = flight_.entry_is_flown() ? 0.0 : flight_.rolls() ? 2.0 * kPi : 0.0;
-  if (flight_.entry_is_flown()) {
-    const Spot banked = flight_.enter(failure, sense);
-    gained = sense * (banked.psi - failure.heading_rad) + flight_.roll_gain(flight_.first(), banked.h);
+  Spot p = flight.enter(failure, 0);
+  const bool rolls_from_level = flight.entry_is_flown() || flight.rolls();
+  double gained = flight.entry_is_flown() ? 0.0 : flight.rolls() ? 2.0 * kPi : 0.0;
+  if (flight.entry_is_flown()) {
+    const Spot banked = flight.enter(failure, sense);
+    gained = sense * (banked.psi - failure.heading_rad) + flight.roll_gain(flight.first(), banked.h);
     if (change >= gained) p = banked;
   }
   if (rolls_from_level && change < gained) {
-    flight_.turn(p, flight_.first(), sense, sense * (end - p.psi));
+    flight.turn(p, flight.first(), sense, sense * (end - p.psi));
   } else {
-    flight_.hold(p, flight_.first(), sense, sense * (end - p.psi) - flight_.roll_gain(flight_.first(), p.h));
-    flight_.roll_out(p, flight_.first(), sense);
+    flight.hold(p, flight.first(), sense, sense * (end - p.psi) - flight.roll_gain(flight.first(), p.h));
+    flight.roll_out(p, flight.first(), sense);
   }
   p.psi = end;
   return p;
@@ -213,14 +218,14 @@ double DenseSearch::surplus_flown(const flight::AirState& failure, const DenseTa
   for (int k = -kHeadings; k <= kHeadings; ++k) {
     const double change = std::abs(best.surplus_first) + k * kHeading;
     if (change < 0.0 || change >= 2.0 * kPi) continue;
-    Spot p = begin_straight(failure, sense, change);
+    Spot p = begin_straight(finely_, failure, sense, change);
     const auto end_of = [&](const Spot& straight) {
-      return goal.line_up(flight_, goal.from_threshold(straight), change, side);
+      return goal.line_up(finely_, goal.from_threshold(straight), change, side);
     };
     DenseTables::LinedUp before = end_of(p);
     while (p.h > goal.height_of(0)) {
       Spot next = p;
-      flight_.straight(next, kEvery_s);
+      finely_.straight(next, kEvery_s);
       const DenseTables::LinedUp after = end_of(next);
       if ((before.across < 0.0) != (after.across < 0.0) && std::abs(before.arrival.last - after.arrival.last) < kJump) {
         double near = 0.0;
@@ -229,7 +234,7 @@ double DenseSearch::surplus_flown(const flight::AirState& failure, const DenseTa
         for (int i = 0; i < kHalvings; ++i) {
           const double mid = 0.5 * (near + far);
           Spot there = p;
-          flight_.straight(there, mid);
+          finely_.straight(there, mid);
           root = end_of(there);
           ((root.across < 0.0) == (before.across < 0.0) ? near : far) = mid;
         }

@@ -56,11 +56,13 @@ class DenseSearch {
   [[nodiscard]] std::vector<Family> families(const flight::AirState& failure, int sense) const;
   [[nodiscard]] Family family(const Spot& start, double start_heading, int sense, double from, double to,
                               bool held) const;
-  [[nodiscard]] Spot begin_straight(const flight::AirState& failure, int sense, double change) const;
+  [[nodiscard]] Spot begin_straight(const DenseFlight& flight, const flight::AirState& failure, int sense,
+                                    double change) const;
   [[nodiscard]] std::vector<Node> trace(const Leaf& leaf, std::size_t last, const DenseTables& goal) const;
   void scan(const Family& family, int sense, const DenseTables& goal, std::array<DenseSide, 2>& best) const;
 
   DenseFlight flight_;
+  DenseFlight finely_;  ///< for single paths
   double datum_m_, top_m_;
 };
 

@@ -9,6 +9,8 @@ namespace {
 constexpr double kBelow_m = 60.0;       // straights that end this far below the least height serve nobody
 constexpr double kSteepestFinal = 0.3;  // sine, and that of the largest crab: what the solver counts as flyable
 constexpr double kMostCrab = 0.9;
+constexpr double kEvery_m = 0.25;  // where that is asked: a law of the wind may have layers of two metres ...
+constexpr double kSpan_m = 0.1;    // ... whose slopes a wider look would blur
 
 /// Straight on until `height` is lost.
 void descend(const DenseFlight& flight, Spot& p, double height) {
@@ -60,7 +62,7 @@ void DenseTables::lay_row(const DenseFlight& flight, std::size_t row) {
       }
       const int sense = side == 0 ? -1 : 1;
       // Crab belongs to the height at which the turn ends; the turn from the level above says where that is.
-      const double change = change_between(p.psi, heading_on_track(flight, p.h - lost[side]), sense);
+      const double change = change_between(p.psi, heading_on_track(flight, flight.air(p.h - lost[side])), sense);
       Spot end = p;
       flight.turn(end, flight.line_up(), sense, change);
       lost[side] = p.h - end.h;
@@ -76,7 +78,7 @@ DenseTables::LinedUp DenseTables::line_up(const DenseFlight& flight, const Spot&
   LinedUp result;
   double ends_at = from.h;
   for (int i = 0; i < kLooks; ++i) {
-    const double change = change_between(from.psi, heading_on_track(flight, ends_at), sense);
+    const double change = change_between(from.psi, heading_on_track(flight, flight.air(ends_at)), sense);
     Spot end = from;
     flight.turn(end, flight.line_up(), sense, change);
     ends_at = end.h;
@@ -94,34 +96,40 @@ Spot DenseTables::from_threshold(Spot p) const {
 bool DenseTables::overshoots(const Arrival& a) const { return a.along + final_from(a.height) > goal_.aim.high.si(); }
 
 std::optional<double> DenseTables::spare(const Arrival& a, const InHand& in_hand) const {
-  if (a.height > flyable_) return std::nullopt;
+  if (std::max(a.height, goal_.alignment_height.si()) > flyable_) return std::nullopt;
   const double need = std::max(goal_.alignment_height.si(), final_to(std::max(0.0, goal_.aim.low.si() - a.along)));
   if (a.along + final_from(need + in_hand.height) > goal_.aim.high.si() - in_hand.along) return std::nullopt;
   return a.height - need;
 }
 
 /// Wings-level heading whose track is the runway's.
-double DenseTables::heading_on_track(const DenseFlight& flight, double h) const {
-  const DenseFlight::Air a = flight.air(h);
+double DenseTables::heading_on_track(const DenseFlight& flight, const DenseFlight::Air& a) const {
   double psi = track();
   for (int i = 0; i < 4; ++i) {
-    const double sine = (a.north * s_ - a.east * c_) / flight.glide(h, psi).level;
+    const double sine = (a.north * s_ - a.east * c_) / flight.glide(a, psi).level;
     psi = track() + std::asin(std::clamp(sine, -1.0, 1.0));
   }
   return psi;
 }
 
+DenseTables::OnTrack DenseTables::on_track(const DenseFlight& flight, const DenseFlight::Air& a) const {
+  const double crab = heading_on_track(flight, a) - track();
+  const DenseFlight::Glide g = flight.glide(a, track() + crab);
+  const double ahead = g.level * std::cos(crab) + a.east * s_ + a.north * c_;
+  const bool flies =
+      ahead > 0.0 && std::abs(std::sin(crab)) < kMostCrab && g.sink < kSteepestFinal * std::hypot(g.sink, g.level);
+  return {ahead, g.sink, flies};
+}
+
 void DenseTables::lay_final(const DenseFlight& flight, double top) {
+  const double highest = top - elevation_ + 50.0;
   final_.push_back(0.0);
-  for (double h = 0.5; h < top - elevation_ + 50.0; h += 1.0) {
-    const double psi = heading_on_track(flight, elevation_ + h);
-    const DenseFlight::Glide g = flight.glide(elevation_ + h, psi);
-    const DenseFlight::Air a = flight.air(elevation_ + h);
-    const double ahead = g.level * std::cos(psi - track()) + a.east * s_ + a.north * c_;
-    const bool flies = ahead > 0.0 && std::abs(std::sin(psi - track())) < kMostCrab &&
-                       g.sink < kSteepestFinal * std::hypot(g.sink, g.level);
-    if (!flies) flyable_ = std::min(flyable_, h - 0.5);
-    final_.push_back(final_.back() + std::max(ahead, 1e-3) / g.sink);
+  for (double h = 0.5; h < highest; h += 1.0) {
+    const OnTrack glide = on_track(flight, flight.air(elevation_ + h));
+    final_.push_back(final_.back() + std::max(glide.ahead, 1e-3) / glide.sink);
+  }
+  for (double h = 0.5 * kEvery_m; h < highest && flyable_ > highest; h += kEvery_m) {
+    if (!on_track(flight, flight.air_over(elevation_ + h, kSpan_m)).flies) flyable_ = h - 0.5 * kEvery_m;
   }
 }
 

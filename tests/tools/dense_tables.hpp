@@ -64,7 +64,13 @@ class DenseTables {
   void lay_final(const DenseFlight& flight, double top);
   void lay_row(const DenseFlight& flight, std::size_t row);
   [[nodiscard]] double track() const { return goal_.track.angle().si(); }
-  [[nodiscard]] double heading_on_track(const DenseFlight& flight, double h) const;
+  [[nodiscard]] double heading_on_track(const DenseFlight& flight, const DenseFlight::Air& air) const;
+  /// Gliding along the runway's track: over the ground and down (m/s), and whether a final may be flown like that.
+  struct OnTrack {
+    double ahead, sink;
+    bool flies;
+  };
+  [[nodiscard]] OnTrack on_track(const DenseFlight& flight, const DenseFlight::Air& air) const;
   [[nodiscard]] double final_from(double height) const;
   [[nodiscard]] double final_to(double distance) const;
 
