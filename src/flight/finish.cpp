@@ -72,6 +72,18 @@ void fly_past_jump(const Question& q, Found& found, Best& side) {
   }
 }
 
+/// A straight so short that its duration tells paths badly apart: the heading goes on from there, mostly to the path
+/// without any straight.
+std::optional<Peak> by_heading(const Question& q, const Connection& best) {
+  constexpr double kBeside = 0.5;  // steps
+  if (best.parameter != Parameter::straight_time || best.straight_time > kShortestByTime_s) return {};
+  Connection like = best;
+  like.parameter = Parameter::heading;
+  const Connection c = q.read(like, like.value());
+  if (!q.same_family(like, c)) return {};
+  return Peak{c, beside(c.parameter, c.value(), -kBeside), beside(c.parameter, c.value(), kBeside)};
+}
+
 /// The best often lies in a corner, which the tables place some metres off: where alignment comes just not too far down
 /// the runway, just not too soon, or where nothing is left of the straight. Flown there.
 void fly_to_corners(const Question& q, Found& found, Best& side) {
@@ -151,14 +163,17 @@ void refine(const Question& q, Found& found, Best& side) {
   // A coarse look may leave the wrong one of two peaks ahead: all that come near are climbed, then the best is flown.
   const double near = Worth{}(side.best) - found.first_look();
   std::vector<Connection> tops;
-  for (const Peak& peak : found.best_peaks()) {
-    if (&found.side_of(peak.at) != &side || Worth{}(peak.at) < near) continue;
+  const auto climb = [&](const Peak& peak) {
     const auto hopeless = [&](double value, double slack) {
       return value < Worth{}(side.best) - slack * found.first_look();
     };
     tops.push_back(Climb{q}.in_tables(peak, Worth{}, hopeless));
     found.note(side, tops.back());
+  };
+  for (const Peak& peak : found.best_peaks()) {
+    if (&found.side_of(peak.at) == &side && Worth{}(peak.at) >= near) climb(peak);
   }
+  if (const auto peak = by_heading(q, side.best)) climb(*peak);
   fly_best(q, found, side);
   fly_past_jump(q, found, side);
   fly_to_corners(q, found, side);
