@@ -52,6 +52,20 @@ PathFinder::Target::Target(const Goal& goal, const Gliders& gliders, const Style
   if (gliders.slip) add(Configuration::slip);
 }
 
+namespace {
+
+/// From which a final reaches a point so far ahead. Where none can be flown from so high it goes on evenly, for
+/// searches to climb on.
+double height_for(const PathFinder::Target& target, double ahead) {
+  constexpr double kHeightPerMetre = 0.1;
+  const FinalGlide& clean = target.final.clean();
+  const double limit = clean.flyable_up_to();
+  const double beyond = ahead - clean.distance(limit);
+  return beyond > 0.0 ? limit + kHeightPerMetre * beyond : clean.height_for(ahead);
+}
+
+}  // namespace
+
 void judge(Connection& c, double place, double height, const PathFinder::Target& target) {
   const FinalGlide& clean = target.final.clean();
   c.alignment = height;
@@ -59,7 +73,7 @@ void judge(Connection& c, double place, double height, const PathFinder::Target&
   c.on_axis = c.too_high == 0.0;
   if (!c.on_axis) return;
   c.too_soon = target.aim_low - place - target.least_final;
-  const double need = c.too_soon > 0.0 ? clean.height_for(target.aim_low - place) : target.least_height;
+  const double need = c.too_soon > 0.0 ? height_for(target, target.aim_low - place) : target.least_height;
   c.aim = place + target.final.shortest(std::max(0.0, height));
   // With the reserve still in hand the aim may lie no farther.
   c.over = height - need;

@@ -84,6 +84,23 @@ std::optional<Peak> by_heading(const Question& q, const Connection& best) {
   return Peak{c, beside(c.parameter, c.value(), -kBeside), beside(c.parameter, c.value(), kBeside)};
 }
 
+/// Beside a line-up turn of next to nothing lies the word that lines up to the other side. A finer look along the begin
+/// of both.
+void look_at_slight_line_ups(const Question& q, Found& found, const Connection& best) {
+  constexpr double kSlight = 0.1;  // radians
+  constexpr double kStep = 0.125;
+  constexpr int kLooks = 12;
+  if (best.last > kSlight || best.parameter == Parameter::delay) return;
+  Connection like = best;
+  like.parameter = Parameter::straight_time;
+  like.towards = true;
+  for (const int last_sense : {-1, 1}) {
+    like.last_sense = last_sense;
+    found.begin_family();
+    for (int i = 0; i < kLooks; ++i) found.take(q.read(like, beside(like.parameter, best.straight_time, i * kStep)));
+  }
+}
+
 /// The best often lies in a corner, which the tables place some metres off: where alignment comes just not too far down
 /// the runway, just not too soon, or where nothing is left of the straight. Flown there.
 void fly_to_corners(const Question& q, Found& found, Best& side) {
@@ -164,15 +181,18 @@ void refine(const Question& q, Found& found, Best& side) {
   const double near = Worth{}(side.best) - found.first_look();
   std::vector<Connection> tops;
   const auto climb = [&](const Peak& peak) {
+    if (&found.side_of(peak.at) != &side || Worth{}(peak.at) < near) return;
     const auto hopeless = [&](double value, double slack) {
       return value < Worth{}(side.best) - slack * found.first_look();
     };
     tops.push_back(Climb{q}.in_tables(peak, Worth{}, hopeless));
     found.note(side, tops.back());
   };
-  for (const Peak& peak : found.best_peaks()) {
-    if (&found.side_of(peak.at) == &side && Worth{}(peak.at) >= near) climb(peak);
-  }
+  for (const Peak& peak : found.best_peaks()) climb(peak);
+  const std::size_t climbed = found.best_peaks().size();
+  const Connection best = side.best;
+  look_at_slight_line_ups(q, found, best);
+  for (const Peak& peak : found.best_peaks().subspan(climbed)) climb(peak);
   if (const auto peak = by_heading(q, side.best)) climb(*peak);
   fly_best(q, found, side);
   fly_past_jump(q, found, side);

@@ -50,11 +50,11 @@ double Found::nobody_cares_below() const {
 void Found::begin_family() {
   best_.begin();
   landing_.begin();
-  previous_ = Connection{};
+  previous_.reset();
 }
 
 void Found::take(const Connection& c) {
-  const bool joined = q_.same_family(previous_, c);
+  const bool joined = previous_ && q_.same_family(*previous_, c);
   best_.look(c, joined);
   landing_.look(c, joined);
   if (c.on_axis) {
@@ -62,12 +62,17 @@ void Found::take(const Connection& c) {
     note(side, c);
     note_crossing(c);
     if (joined) {
-      between(side, previous_, c);
-      just_in_time(side, previous_, c);
+      between(side, *previous_, c);
+      just_in_time(side, *previous_, c);
     }
   }
-  if (previous_.too_high > 0.0 && c.on_axis) just_not_too_high(previous_, c);
-  if (c.too_high > 0.0 && previous_.on_axis) just_not_too_high(c, previous_);
+  if (previous_ && (previous_->too_high > 0.0) != (c.too_high > 0.0)) {
+    if (c.too_high > 0.0) {
+      just_not_too_high(c, *previous_);
+    } else {
+      just_not_too_high(*previous_, c);
+    }
+  }
   previous_ = c;
 }
 
@@ -116,23 +121,34 @@ void Found::between(Best& side, const Connection& a, const Connection& b) {
   if (best.surplus >= kReserve_m && high.surplus < kReserve_m) propose(side, {best, high.value()});
 }
 
-void Found::just_not_too_high(const Connection& high, const Connection& low) {
-  if (low.surplus >= kReserve_m || !q_.same_word(high, low)) return;
+void Found::just_not_too_high(const Connection& high, const Connection& other) {
+  if (other.on_axis && !q_.same_word(high, other)) return;
+  Best& side = side_of(high);
+  if (settled(side) || (other.on_axis && other.surplus >= kReserve_m)) return;
   const double limit = q_.target.final.clean().flyable_up_to();
-  Connection best = low;
+  Connection last = other;
+  Connection top;
   double bad = high.value();
-  for (int i = 0; i < kLimitHalvings && best.alignment < limit - kBelowLimit_m; ++i) {
-    const double mid = 0.5 * (best.value() + bad);
-    const Connection c = q_.read(low, mid);
-    if (!q_.same_word(low, c) || !(c.on_axis || c.too_high > 0.0)) break;
-    if (!c.on_axis) {
+  double good = other.value();
+  for (int i = 0; i < kLimitHalvings && !(last.on_axis && last.alignment > limit - kBelowLimit_m); ++i) {
+    const double mid = 0.5 * (good + bad);
+    const Connection c = q_.read(high, mid);
+    if (c.too_high > 0.0) {
       bad = mid;
       continue;
     }
-    best = c;
-    note(side_of(c), c);
+    good = mid;
+    if (!c.on_axis) continue;
+    if (!q_.same_word(high, c)) return;
+    note(side, c);
+    if (q_.same_family(last, c)) {
+      between(side, last, c);
+      just_in_time(side, last, c);
+    }
+    if (!top.on_axis || Worth{}(c) > Worth{}(top)) top = c;
+    last = c;
   }
-  best_.add({best, std::min(best.value(), bad), std::max(best.value(), bad)});
+  if (top.on_axis) best_.add({top, std::min(other.value(), bad), std::max(other.value(), bad)});
 }
 
 void Found::just_in_time(Best& side, const Connection& a, const Connection& b) {

@@ -7,6 +7,7 @@
 
 #include <array>
 #include <cstddef>
+#include <optional>
 #include <span>
 
 namespace backfield::flight {
@@ -75,8 +76,9 @@ class Found {
     std::array<Proposal, 6> between;
     std::size_t count = 0;
   };
-  /// Aligned too high for any final there, and here with too little height: what is aligned just not too high may land.
-  void just_not_too_high(const Connection& high, const Connection& low);
+  /// Aligned too high for any final there, and with too little height, or not at all, at its neighbour: what is aligned
+  /// just not too high may land.
+  void just_not_too_high(const Connection& high, const Connection& other);
   /// Aligned too soon here, where height is needed for the longer final, and not there: what is aligned just in time
   /// may be better than both.
   void just_in_time(Best& side, const Connection& a, const Connection& b);
@@ -91,7 +93,7 @@ class Found {
   Peaks<Room> landing_;
   std::array<std::array<Connection, 4>, 2> crossings_;
   std::array<Proposals, 2> proposals_;
-  Connection previous_;
+  std::optional<Connection> previous_;  ///< look of this family
 };
 
 }  // namespace backfield::flight

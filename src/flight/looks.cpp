@@ -3,18 +3,19 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <optional>
 #include <span>
+#include <utility>
 #include <vector>
 
 namespace backfield::flight {
 namespace {
 
 constexpr int kEndLooks = 10;          // for the end of a family
-constexpr int kEndSecants = 6;         // the same where it is a path without a straight ...
-constexpr double kEndOff_m = 1.0;      // ... across ...
+constexpr int kEndSecants = 10;        // the same where it is a path without a straight ...
+constexpr double kEndOff_m = 0.05;     // ... across ...
 constexpr double kSlight = 0.04;       // radians: with less the straight is as good as parallel to the runway
-constexpr double kBesideEnd = 0.0005;  // radians: ... and how far from it a short straight is looked for
+constexpr double kBesideEnd = 0.0005;  // radians: ... and how far from it a short straight is looked for ...
+constexpr double kInside = 0.02;       // ... and another
 
 struct Slot {
   Leaf leaf;
@@ -23,6 +24,8 @@ struct Slot {
 };
 
 bool too_far(const Connection& c) { return c.on_axis && c.surplus == kNoSurplus; }
+/// What lies between a path like that and one with too little height may land.
+bool too_long(const Connection& c) { return too_far(c) || c.too_high > 0.0; }
 
 bool changes(const Slot& a, const Slot& b) {
   if (a.spared || b.spared) return false;
@@ -50,22 +53,16 @@ class Headings {
       if (here.spared && next.spared) continue;
       // A path with height to spare, or too far down the runway, beside one that was spared: what lies between them may
       // land.
-      if (here.spared && (found_.decides(next.path) || too_far(next.path))) {
+      if (here.spared && (found_.decides(next.path) || too_long(next.path))) {
         read(here, Screen::kAnything);
         found_.take(here.path);
       }
-      if (next.spared && (found_.decides(here.path) || too_far(here.path))) read(next, Screen::kAnything);
+      if (next.spared && (found_.decides(here.path) || too_long(here.path))) read(next, Screen::kAnything);
+      if (look_at_end(here, next)) continue;
+      if (!is_best(here) && !is_best(next) && !changes(here, next)) continue;
       const double half_way = 0.5 * (here.leaf.change + next.leaf.change);
-      const auto end = end_between(here, next);
-      const bool best = is_best(here) || is_best(next);
-      if (end && end->value() < half_way) found_.take(*end);
-      if (best || (!end && changes(here, next))) {
-        found_.take(q_.screen.by_heading(q_.fan.leaf_about(first_, half_way), first_, last_, q_.target));
-      }
-      if (end && end->value() >= half_way) found_.take(*end);
-      if (!end && here.path.on_axis != next.path.on_axis && (best || changes(here, next))) {
-        follow_to_end(here.path.on_axis ? here : next, half_way);
-      }
+      found_.take(q_.screen.by_heading(q_.fan.leaf_about(first_, half_way), first_, last_, q_.target));
+      if (here.path.on_axis != next.path.on_axis) follow_to_end(here.path.on_axis ? here : next, half_way);
     }
   }
 
@@ -111,16 +108,16 @@ class Headings {
 
   /// Off the axis to one side here and to the other there with no straight at all: in between both turns alone end on
   /// the axis, and there a family of straights ends, or one begins and ends that is narrower than the looks. The path
-  /// of the shortest straight is often its best.
-  [[nodiscard]] std::optional<Connection> end_between(const Slot& here, const Slot& next) const {
-    if (here.spared || next.spared || !q_.fan.same_entry(first_, here.leaf.change, next.leaf.change)) return {};
-    if (here.path.on_axis && next.path.on_axis) return {};
+  /// of the shortest straight is often its best. True if there is one.
+  bool look_at_end(const Slot& here, const Slot& next) {
+    if (here.spared || next.spared || !q_.fan.same_entry(first_, here.leaf.change, next.leaf.change)) return false;
+    if (here.path.on_axis && next.path.on_axis) return false;
     double a = here.leaf.change;
     double b = next.leaf.change;
     double off_a = here.path.off_at_once;
     double off_b = next.path.off_at_once;
-    if (off_a * off_b > 0.0) return {};
-    if (q_.bound.at(q_.fan.leaf_about(first_, 0.5 * (a + b)).p).spare() < found_.nobody_cares_below()) return {};
+    if (off_a * off_b > 0.0) return false;
+    if (q_.bound.at(q_.fan.leaf_about(first_, 0.5 * (a + b)).p).spare() < found_.nobody_cares_below()) return false;
     for (int i = 0; i < kEndSecants; ++i) {
       const double x = a + (b - a) * std::clamp(off_a / (off_a - off_b), 0.02, 0.98);
       const double off = Screen::off_at_once(q_.fan.leaf_about(first_, x), last_, q_.target);
@@ -130,11 +127,19 @@ class Headings {
       if (std::abs(off) < kEndOff_m) break;
     }
     const double end = std::abs(off_a) < std::abs(off_b) ? a : b;
-    for (const double aside : {-kBesideEnd, kBesideEnd}) {
-      const Connection c = q_.screen.by_heading(q_.fan.leaf_about(first_, end + aside), first_, last_, q_.target);
-      if (c.on_axis) return c;
+    const auto at = [&](double change) {
+      return q_.screen.by_heading(q_.fan.leaf_about(first_, std::max(0.0, change)), first_, last_, q_.target);
+    };
+    for (const double side : {-1.0, 1.0}) {
+      std::array<Connection, 2> looks{at(end + side * kBesideEnd), at(end + side * kInside)};
+      if (!looks[0].on_axis) continue;
+      if (side < 0.0) std::swap(looks[0], looks[1]);
+      for (const Connection& c : looks) {
+        if (c.on_axis && c.first > here.leaf.change && c.first < next.leaf.change) found_.take(c);
+      }
+      return true;
     }
-    return {};
+    return false;
   }
 
   /// The best of its word, if it is as good as what its side has or nearly so.

@@ -13,6 +13,7 @@ constexpr double kClose_m = 1.0;   // of height: where a last correction of an e
 constexpr double kOnAxis_m = 2.0;  // across
 constexpr int kLooks = 8;
 constexpr int kHalvings = 12;         // after that, between two ends that miss the axis to either side
+constexpr double kMuchCrab = 0.1;     // radians
 constexpr double kLeastSecant = 0.1;  // of what the straight alone would move across
 
 }  // namespace
@@ -21,20 +22,32 @@ Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense,
                               double worth) const {
   const Point& p = leaf.p;
   const LineUpTable& turns = target.line_up;
+  const auto from = [&](double end) { return by_heading(leaf, first_sense, last_sense, target, worth, end); };
   const double turn = turn_in_sense(p.psi, target.track, last_sense);
+  const double crab = turns.crab(p.h);
+  Connection too_high;
   if (turn > kPi) {
     // A turn that crab makes once round or next to nothing, by the height at which it ends: two paths of one heading.
-    const double slight = turn_in_sense(p.psi, target.track + turns.crab(p.h), last_sense);
+    const double slight = turn_in_sense(p.psi, target.track + crab, last_sense);
     if (slight < kPi) {
-      const Connection c = by_heading(leaf, first_sense, last_sense, target, worth, slight);
-      if (c.on_axis || c.too_high > 0.0) return c;
+      const Connection c = from(p.h - turns.loss_per_radian() * slight);
+      if (c.on_axis) return c;
+      too_high = c;
     }
   }
-  return by_heading(leaf, first_sense, last_sense, target, worth, turn);
+  const Connection c = from(p.h - turns.loss_per_radian() * turn);
+  if (c.on_axis || c.sunk) return c;
+  if (too_high.too_high > 0.0) return too_high;
+  if (c.too_high > 0.0 || c.straight_time < 0.0) return c;
+  // Where crab differs much between the begin of the straight and the runway, looks from above may lead nowhere.
+  const double low = target.elevation + target.least_height;
+  if (std::abs(turns.crab(low) - crab) < kMuchCrab) return c;
+  const Connection from_below = from(low);
+  return from_below.on_axis || from_below.too_high > 0.0 ? from_below : c;
 }
 
 Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense, const PathFinder::Target& target,
-                              double worth, double turn) const {
+                              double worth, double end) const {
   Connection c;
   c.first = leaf.change;
   c.first_sense = first_sense;
@@ -44,7 +57,6 @@ Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense,
   const StraightTable::Heading heading = straights_->heading(p.s, p.c);
   const StraightTable::Amount top = straights_->read(p.h, heading).covered;
   const double across = target.across(p) + target.across(top.east, top.north);
-  double end = p.h - turns.loss_per_radian() * turn;
   double end_before = 0.0;
   double off_before = 0.0;
   std::array<std::optional<double>, 2> beside;  // the last end on either side of the axis

@@ -38,9 +38,9 @@ class Screen {
   [[nodiscard]] double time_down(const Point& p, double height) const;
 
  private:
-  /// turn        of the line-up, about
+  /// end         height at which the line-up turn ends, about: where the looks begin
   [[nodiscard]] Connection by_heading(const Leaf& leaf, int first_sense, int last_sense,
-                                      const PathFinder::Target& target, double worth, double turn) const;
+                                      const PathFinder::Target& target, double worth, double end) const;
   const StraightTable* straights_;
   double level_cas_;
 };

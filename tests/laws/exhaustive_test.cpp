@@ -57,16 +57,21 @@ double surplus_ft(const flight::PathResult& r) {
   return no_way(r) ? DenseSide::kNone : in_feet(r.surplus) + kReserve_ft;
 }
 
+/// What the solver says to both of its callers: a path and how much there is to spare, or whether there is one.
+struct Solver {
+  std::array<flight::PathResult, 2> exact, decision;
+};
+
 /// `flown` gives the exhaustive search's surplus without its grid; asked where it matters, or always.
 template <class Flown>
-std::optional<Compared> compare(const std::string& where, const std::array<flight::PathResult, 2>& solver,
-                                const DenseSide& dense, std::size_t side, bool always, Flown flown) {
+std::optional<Compared> compare(const std::string& where, const Solver& solver, const DenseSide& dense,
+                                std::size_t side, bool always, Flown flown) {
   if (dense.surplus_m == DenseSide::kNone) return {};
   const auto ahead = [](double first, double last) { return std::abs(first) < kAhead && std::abs(last) < kAhead; };
   const auto either = [](double first, double last) { return std::abs(std::abs(first) - std::abs(last)) < kSameTurns; };
   if (ahead(dense.surplus_first, dense.surplus_last)) return {};
-  const flight::PathResult& mine = solver[side];
-  const flight::PathResult& other = solver[1 - side];
+  const flight::PathResult& mine = solver.exact[side];
+  const flight::PathResult& other = solver.exact[1 - side];
   const bool neither = either(dense.surplus_first, dense.surplus_last);
   const double found = neither ? std::max(surplus_ft(mine), surplus_ft(other)) : surplus_ft(mine);
   double theirs = feet_of(dense.surplus_m);
@@ -80,23 +85,29 @@ std::optional<Compared> compare(const std::string& where, const std::array<fligh
   }
   c.no_surplus = found == DenseSide::kNone;
   c.missed_ft = c.no_surplus ? 0.0 : std::max(theirs - found, -kMost_ft);
-  const bool reached =
-      mine.status == ReachStatus::reached || (either(dense.first, dense.last) && other.status == ReachStatus::reached);
+  const auto reaches = [&](const std::array<flight::PathResult, 2>& r) {
+    return r[side].status == ReachStatus::reached ||
+           (either(dense.first, dense.last) && r[1 - side].status == ReachStatus::reached);
+  };
+  const bool reached = reaches(solver.exact) && reaches(solver.decision);
   c.false_none = !reached && feet_of(dense.landing_m) > kSpare_ft && !ahead(dense.first, dense.last);
   if (c.false_none && feet_of(dense.landing_m) < kNear_ft) {
     DenseSide landing = dense;
     landing.surplus_first = dense.first;
     landing.surplus_last = dense.last;
-    c.false_none = feet_of(flown(landing)) > kSpare_ft;
+    const double flies = feet_of(flown(landing));
+    // Not to find it again when it is flown is no proof that it is not there.
+    c.false_none = flies == DenseSide::kNone || flies > kSpare_ft;
   }
   c.text = fmt::format(
-      "{}, {}: surplus {:.1f} ft (turns {:.1f} and {:.1f} deg, status {}), exhaustive {:.1f} ft, flown {:.1f} ft "
+      "{}, {}: surplus {:.1f} ft (turns {:.1f} and {:.1f} deg, status {}, to the decision {}), exhaustive {:.1f} ft, "
+      "flown {:.1f} ft "
       "(turns {:.1f} and "
       "{:.1f} deg), landing with {:.1f} ft to spare (turns {:.1f} and {:.1f} deg)",
       where, flight::name_of(mine.side), found, in_degrees(mine.first_turn), in_degrees(mine.last_turn),
-      static_cast<int>(mine.status), on_grid, theirs, in_degrees(radians(dense.surplus_first)),
-      in_degrees(radians(dense.surplus_last)), feet_of(dense.landing_m), in_degrees(radians(dense.first)),
-      in_degrees(radians(dense.last)));
+      static_cast<int>(mine.status), static_cast<int>(solver.decision[side].status), on_grid, theirs,
+      in_degrees(radians(dense.surplus_first)), in_degrees(radians(dense.surplus_last)), feet_of(dense.landing_m),
+      in_degrees(radians(dense.first)), in_degrees(radians(dense.last)));
   return c;
 }
 
@@ -109,6 +120,9 @@ std::vector<Compared> chunk(unsigned seed, unsigned cases) {
   setup.search_hopeless = true;
   const flight::PathFinder finder(setup);
   const auto target = finder.target(scene.goal);
+  setup.search_hopeless = false;
+  const flight::PathFinder deciding(setup);
+  const auto decided = deciding.target(scene.goal);
   const DenseSearch exhaustive(setup);
   const DenseTables tables = exhaustive.prepare(scene.goal);
   std::vector<Compared> compared;
@@ -126,7 +140,9 @@ std::vector<Compared> chunk(unsigned seed, unsigned cases) {
       }
     }
     failure.height_m = feet(height_ft).si();
-    const auto solver = finder.reach_with_path(*finder.fan(failure), *target);
+    const auto guess = flight::PathFinder::guess();
+    const Solver solver{finder.reach_with_path(*finder.fan(failure), *target),
+                        deciding.reach(*deciding.fan(failure), *decided, *guess)};
     const auto dense = exhaustive.search(failure, tables);
     const std::string where = fmt::format("seed {}, case {}, height {:.2f} ft", seed, k, height_ft);
     for (std::size_t side = 0; side < 2; ++side) {
@@ -141,7 +157,7 @@ std::vector<Compared> chunk(unsigned seed, unsigned cases) {
 }
 
 /// Prints the distribution and the worst; returns what is missed at most.
-double report(const char* name, std::vector<Compared> all) {
+double report(const std::string& name, std::vector<Compared> all) {
   if (all.empty()) return 0.0;
   std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.missed_ft > b.missed_ft; });
   const auto above = std::count_if(all.begin(), all.end(), [](const Compared& c) { return c.missed_ft > 1.0; });
@@ -186,7 +202,7 @@ TEST_CASE("An exhaustive search finds hardly more height than the solver", "[fli
       }
     }
   }
-  const double worst = report("within 100 ft of the need", near);
+  const double worst = report(fmt::format("within {} ft of the need", kNear_ft), near);
   report("elsewhere", elsewhere);
   const auto sides = static_cast<double>(near.size() + elsewhere.size() + no_surplus);
   WARN("cases " << cases << ", sides compared " << sides << ", false none " << false_none << " ("
@@ -205,10 +221,12 @@ TEST_CASE("An exhaustive search finds hardly more height than the solver", "[fli
 
 TEST_CASE("Ways that a search of 11,000 cases once showed to be missing stay found", "[flight][law]") {
   // A final that can be flown from a few feet of height only (430); line-up turns that crab makes next to nothing or
-  // once round (1654); a corner far above the looks to either side of it (1858). What differed in what counts as a
+  // once round (1654), and those to the other side of nothing (496, 1070, 1657); straights next to nothing (1143, 1372,
+  // 1614); a corner far above the looks to either side of it (1858). What differed in what counts as a
   // final (439, 1810), or was read between the nodes of the exhaustive search's grid (55, 1558, 1833), has to stay no
   // fault.
-  constexpr std::array kSeeds{55U, 430U, 439U, 1558U, 1654U, 1810U, 1833U, 1858U};
+  constexpr std::array kSeeds{55U,   430U,  439U,  496U,  1070U, 1143U, 1372U, 1558U,
+                              1614U, 1654U, 1657U, 1810U, 1833U, 1858U, 3593U};
   const auto compared =
       in_parallel(static_cast<unsigned>(kSeeds.size()), [&](unsigned i) { return chunk(kSeeds.at(i), kChunk); });
   unsigned near = 0;

@@ -38,7 +38,7 @@ class DenseFlight {
     double east_slope, north_slope;  ///< 0 where the model has no shear
   };
   [[nodiscard]] Air air(double h) const;
-  /// Exactly, slopes as they are over `span` metres about a height: the table knows nothing narrower than a metre.
+  /// Exactly, slopes as they are over `span` metres about a height: the table knows nothing narrower than its step.
   [[nodiscard]] Air air_over(double h, double span) const;
 
   /// The same air at every height?
