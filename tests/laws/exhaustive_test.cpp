@@ -25,7 +25,7 @@ using flight::ReachStatus;
 namespace {
 
 constexpr double kBound_ft = 1.0;    // by which the solver's best surplus may be missed near the need
-constexpr double kNear_ft = 98.0;    // of the need, where the solver refines
+constexpr double kNear_ft = 100.0;   // of the need, where the solver refines
 constexpr double kSpare_ft = 2.0;    // with which the exhaustive search must land for a "none" to be false
 constexpr double kReserve_ft = 2.0;  // of the solver, which is no surplus to it
 constexpr double kWithin_m = 2.0;  // along the runway, as places of paths are held to; a metre may be worth 3 ft there
@@ -35,7 +35,6 @@ constexpr double kAhead = 0.1;       // turns of less than 6 degrees: landing ah
 constexpr double kSameTurns = 0.05;  // turns left and right that differ less belong to no side
 constexpr double kWorthFlying_ft = 0.5;  // what the exhaustive search finds more is flown before it counts
 constexpr double kFallsFar_ft = 10.0;    // a grid of 8 m and 2 degrees may be off by so much
-constexpr unsigned kFlownAnyway = 4;     // of so many seeds the first case of one, whatever was found
 constexpr unsigned kChunk = 5;           // cases of one seed, which share a scene: the tables are what costs
 constexpr std::size_t kShown = 5;
 
@@ -150,8 +149,7 @@ std::vector<Compared> chunk(unsigned seed, unsigned cases) {
       const auto flown = [&](const DenseSide& d) {
         return exhaustive.surplus_flown(failure, tables, d, {feet(kReserve_ft).si(), kWithin_m});
       };
-      if (auto c = compare(where, solver, dense[side], side, k == 0 && seed % kFlownAnyway == 0, flown))
-        compared.push_back(std::move(*c));
+      if (auto c = compare(where, solver, dense[side], side, k == 0, flown)) compared.push_back(std::move(*c));
     }
   }
   return compared;
@@ -216,7 +214,7 @@ TEST_CASE("An exhaustive search finds hardly more height than the solver", "[fli
   CHECK(worst < kBound_ft);
   CHECK(false_none == 0);
   // Flying is no way to lose what the grid found.
-  CHECK(40 * flown > cases);
+  CHECK(10 * flown > cases);
   CHECK(10 * fell < flown);
   CHECK(no_surplus_near == 0);
 }
