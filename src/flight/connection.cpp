@@ -57,11 +57,10 @@ namespace {
 /// From which a final reaches a point so far ahead. Where none can be flown from so high it goes on evenly, for
 /// searches to climb on.
 double height_for(const PathFinder::Target& target, double ahead) {
-  constexpr double kHeightPerMetre = 0.1;
   const FinalGlide& clean = target.final.clean();
   const double limit = clean.flyable_up_to();
   const double beyond = ahead - clean.distance(limit);
-  return beyond > 0.0 ? limit + kHeightPerMetre * beyond : clean.height_for(ahead);
+  return beyond > 0.0 ? limit + kHeightPerAim * beyond : clean.height_for(ahead);
 }
 
 }  // namespace

@@ -16,6 +16,7 @@
 namespace backfield::flight {
 
 inline constexpr double kReserve_m = 2.0 * kMetresPerFoot;  ///< kept by every path: what re-flight may find missing
+inline constexpr double kHeightPerAim = 0.1;                ///< what a metre along the runway counts, about
 inline constexpr double kNoSurplus = -std::numeric_limits<double>::infinity();
 
 /// The aeroplane in every configuration that may be used on a final.

@@ -9,8 +9,6 @@
 
 namespace backfield::flight {
 
-inline constexpr double kHeightPerAim = 0.1;  // what a metre along the runway counts, about
-
 /// A path than which its neighbours in its family are worse, and the parameters of those.
 struct Peak {
   Connection at;

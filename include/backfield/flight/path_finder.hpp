@@ -33,9 +33,8 @@
 // the best surplus within 98 ft of the need is at most 0.50 ft low on 1,627 sides, and no "none" is false
 // (tests/laws/exhaustive_test.cpp, which allows 1 ft). Those are the cases it was mended by; of 9,116 sides of others 4
 // are a false "none", and 0.10 % of those near the need more than 1 ft low, one by 336 ft (tests/bench/README.md).
-// Words of three turns are not flown here; they pay only for a fixed
-// touchdown point closer than two radii. How far the lower bound and two banks are from the best possible:
-// tests/reference/turnback_test.cpp.
+// Words of three turns are not flown here; they pay only for a fixed touchdown point closer than two radii. How far the
+// lower bound and two banks are from the best possible: tests/reference/turnback_test.cpp.
 //
 // Tried and left. Refining only the best look of each word: the wrong peak was climbed, and the best surplus came out
 // up to 500 ft low. Climbing on the surplus alone: it ends abruptly where alignment comes too far down the runway,
