@@ -14,7 +14,7 @@
 namespace backfield::flight {
 namespace {
 
-constexpr double kTolerance_m = 0.25;     // within which the least is found ...
+constexpr double kTolerance_m = 0.02;     // within which the least is found ...
 constexpr double kToleranceShare = 0.02;  // ... and of itself, where it does not decide
 constexpr double kStep_m = 5.0;           // of looking for the height that is missing
 constexpr double kNoHeightWillDo = std::numeric_limits<double>::infinity();

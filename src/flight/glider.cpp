@@ -13,6 +13,7 @@ constexpr int kStepsAtKink = 4;       // of a part of a roll that may cross a no
 constexpr int kStepsAtJump = 20;      // ... at which the shear jumps, by so much that sink changes by ...
 constexpr double kHardJump = 0.3;     // ... this share of it: a roll-out that holds its height may stay there
 constexpr int kTurnStepsAtKink = 12;  // ... and of a step of a turn, where that is longer
+constexpr int kMostCrossed = 4;       // levels in one of those steps
 constexpr double kReach = 1.5;        // of the height it seems to lose
 constexpr double kLeast_m = 0.1;      // of height, for a step that ends on a node
 
@@ -45,6 +46,38 @@ struct Turned {
   }
   double s, c, chord;
 };
+
+/// Part of a turn or roll from layer to layer. Where the shear jumps it may sink into a level and be lifted out of it
+/// again, and what a step over it loses on the mean is not what it loses.
+/// amount      of the part, in any unit of which `unit` is worth
+/// rate        height lost, about; times `unit` for each of the amount. Brought up to date
+/// fly(done, some, air)   flies some of the amount after what is done
+template <class Fly>
+void through_layers(const Medium& medium, Point& p, double& rate, double amount, double unit, Fly fly) {
+  double done = 0.0;
+  bool down = rate * amount * unit > 0.0;
+  for (int crossed = 0; crossed < kMostCrossed; ++crossed) {
+    const Medium::Layer layer = medium.layer(p.h, down);
+    const auto fly_in_layer = [&](double some) {
+      fly(done, some, medium.at(p.h - 0.5 * rate * some * unit, layer.cell));
+    };
+    const Point begin = p;
+    const double rate_before = rate;
+    fly_in_layer(amount);
+    if (layer.bottom <= p.h && p.h <= layer.top) return;
+    down = p.h < layer.bottom;
+    const double level = down ? layer.bottom : layer.top;
+    const double before = amount * std::clamp((begin.h - level) / (begin.h - p.h), 0.0, 1.0);
+    p = begin;
+    rate = rate_before;
+    if (before != 0.0) fly_in_layer(before);
+    p.h = level;
+    done += before;
+    amount -= before;
+  }
+  // Held at the level from above and below.
+  fly(done, amount, medium.over(p.h, rate * amount * unit));
+}
 
 }  // namespace
 
@@ -85,17 +118,11 @@ void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
     const double expected = sink;
     sink = arc(p, bank, sense, part, medium_->over(begin.h, expected * part));
     if (medium_->kinked(std::min(begin.h, p.h), std::max(begin.h, p.h))) {
-      const bool jumps = std::abs((sink - expected) * part) > kJump_m;
+      const int steps = std::abs((sink - expected) * part) > kJump_m ? kTurnStepsAtKink : 1;
       p = begin;
-      if (!jumps) {
-        sink = arc(p, bank, sense, part, medium_->over(begin.h, sink * part));
-      } else {
-        // The sink rates above and below the node differ so much that a mean over height is none over time.
-        sink = expected;
-        for (int k = 0; k < kTurnStepsAtKink; ++k) {
-          sink = arc(p, bank, sense, part / kTurnStepsAtKink, medium_->over(p.h, sink * part / kTurnStepsAtKink));
-        }
-      }
+      sink = expected;
+      const auto fly = [&](double, double some, const AirSample& air) { sink = arc(p, bank, sense, some, air); };
+      for (int k = 0; k < steps; ++k) through_layers(*medium_, p, sink, part / steps, 1.0, fly);
     }
     left = part == left ? 0.0 : left - part;
   }
@@ -157,29 +184,38 @@ void Glider::roll(Point& p, const Ramp& ramp, int sense, Time time) const {
            (about(net(trim, here, trim.cas * tas_per_cas)) + tas_per_cas * cas_rate / kStandardGravity);
   };
   double rate = by_trim(0);
-  const auto fly_part = [&](int i, int steps) {
-    const double share = 1.0 / steps;
+  // A share of part i, after `done` of it, through the air given.
+  const auto fly_share = [&](int i, double done, double share, const AirSample& air) {
     const double step = share * dt;
+    const double V = ramp.trim[i].cas * air.tas_per_cas;
+    const double per_tan = sense * kStandardGravity * step / V;
+    const double tan = ramp.tan[i] + ramp.tan_rise[i] * (done + 0.5 * share - 0.5);
+    const double half = 0.5 * per_tan * tan;
+    // The turn quickens or slackens on the way: its mean heading is not the middle one by a twelfth of that change.
+    const Turned middle(p, half - per_tan * share * ramp.tan_rise[i] * (1.0 / 12.0));
+    const Rates r = rates(air, middle.s, middle.c, ramp.trim[i]);
+    const double air_path = V * r.cos_gamma * middle.chord * step;
+    p.e += air_path * middle.s + air.wind_east * step;
+    p.n += air_path * middle.c + air.wind_north * step;
+    rate = V * r.sin_gamma + V / kStandardGravity * air.tas_per_cas * cas_rate;
+    p.h -= rate * step;
+    const Turned end(p, 2.0 * half);
+    p.psi += 2.0 * half;
+    p.s = end.s;
+    p.c = end.c;
+    p.t += step;
+  };
+  const auto fly_part = [&](int i, int steps) {
+    if (steps == 1) {
+      fly_share(i, 0.0, 1.0, medium_->over(p.h, rate * dt));
+      return;
+    }
+    const double share = 1.0 / steps;
     for (int k = 0; k < steps; ++k) {
-      const AirSample air = medium_->over(p.h, rate * step);
-      const double V = ramp.trim[i].cas * air.tas_per_cas;
-      const double per_tan = sense * kStandardGravity * step / V;
-      const double tan = ramp.tan[i] + ramp.tan_rise[i] * ((k + 0.5) * share - 0.5);
-      const double half = 0.5 * per_tan * tan;
-      // The turn quickens or slackens over the part: its mean heading is not the middle one by a twelfth of that
-      // change.
-      const Turned middle(p, half - per_tan * share * ramp.tan_rise[i] * (1.0 / 12.0));
-      const Rates r = rates(air, middle.s, middle.c, ramp.trim[i]);
-      const double air_path = V * r.cos_gamma * middle.chord * step;
-      p.e += air_path * middle.s + air.wind_east * step;
-      p.n += air_path * middle.c + air.wind_north * step;
-      rate = V * r.sin_gamma + V / kStandardGravity * air.tas_per_cas * cas_rate;
-      p.h -= rate * step;
-      const Turned end(p, 2.0 * half);
-      p.psi += 2.0 * half;
-      p.s = end.s;
-      p.c = end.c;
-      p.t += step;
+      const auto fly = [&](double done, double some, const AirSample& air) {
+        fly_share(i, k * share + done, some, air);
+      };
+      through_layers(*medium_, p, rate, share, dt, fly);
     }
   };
   for (int i = 0; i < Ramp::kParts; ++i) {

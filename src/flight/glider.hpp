@@ -5,7 +5,8 @@
 // angle and turn rate as constant; position along an arc is then exact (a circle in the air, carried by the wind). In
 // air that does not change with height a step of any length is exact. Otherwise a straight goes from node to node of
 // the medium, between which the wind is linear, an arc in steps of up to 5 degrees that end on nodes as well, and a
-// roll in parts that are shorter where a node may lie within their reach (tests/laws/reflight_test.cpp holds the sum of
+// roll in parts that are shorter where a node may lie within their reach. A step that meets a node is flown from layer
+// to layer: where the shear jumps, a mean over height is none over time (tests/laws/reflight_test.cpp holds the sum of
 // all errors to 2 m and 2 ft).
 //
 // Rejected: Runge-Kutta in time, which needs four samples of air a step and is still not exact in uniform air.

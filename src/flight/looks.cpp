@@ -58,10 +58,12 @@ class Headings {
         found_.take(here.path);
       }
       if (next.spared && (found_.decides(here.path) || too_long(here.path))) read(next, Screen::kAnything);
-      if (look_at_end(here, next)) continue;
-      if (!is_best(here) && !is_best(next) && !changes(here, next)) continue;
       const double half_way = 0.5 * (here.leaf.change + next.leaf.change);
-      found_.take(q_.screen.by_heading(q_.fan.leaf_about(first_, half_way), first_, last_, q_.target));
+      if (!look_at_end(here, next)) {
+        if (!is_best(here) && !is_best(next) && !changes(here, next)) continue;
+        found_.take(q_.screen.by_heading(q_.fan.leaf_about(first_, half_way), first_, last_, q_.target));
+      }
+      // The end found may be that of another family.
       if (here.path.on_axis != next.path.on_axis) follow_to_end(here.path.on_axis ? here : next, half_way);
     }
   }
@@ -178,6 +180,22 @@ class Headings {
   std::array<double, 2> best_{kNoSurplus, kNoSurplus};
 };
 
+/// From a straight to one of another duration that is no path: what lies before it.
+void follow_to_gap(const Question& q, Found& found, const Connection& from, double no_path) {
+  Connection on = from;
+  for (int i = 0; i < kEndLooks; ++i) {
+    const double mid = 0.5 * (on.value() + no_path);
+    const Connection c = q.read(on, mid);
+    if (!q.same_family(on, c)) {
+      no_path = mid;
+      continue;
+    }
+    found.note(found.side_of(c), c);
+    if (too_far(c)) return;
+    on = c;
+  }
+}
+
 void look_at_straights(const Question& q, Found& found, int first, int last, bool towards) {
   const double parallel =
       turn_in_sense(q.fan.failure().heading_rad, towards ? q.target.track : q.target.track + kPi, first);
@@ -189,11 +207,18 @@ void look_at_straights(const Question& q, Found& found, int first, int last, boo
       kTimeGrowth * q.screen.time_down(q.fan.entry_ends()[0], q.target.elevation + q.target.least_height + floor);
   found.begin_family();
   Connection near;
+  double no_path = 0.0;  // since `near`
   for (double t = kShortestByTime_s; t < longest; t *= kTimeGrowth) {
     const Connection c = q.screen.by_time(q.fan, first, last, t, towards, q.target, &near);
     found.take(c);
-    if (c.on_axis && c.alignment < worth) break;
-    if (c.on_axis) near = c;
+    if (!c.on_axis) {
+      no_path = t;
+      continue;
+    }
+    // Aligned too far down the runway before a gap in the family: its other edge may be the best.
+    if (no_path > near.straight_time && too_far(near)) follow_to_gap(q, found, c, no_path);
+    if (c.alignment < worth) break;
+    near = c;
   }
 }
 

@@ -34,6 +34,17 @@ class Medium {
   [[nodiscard]] AirSample at(double height_m) const { return at(height_m, cell(height_m)); }
   /// The layer between two nodes that a height lies in.
   [[nodiscard]] std::size_t cell(double height_m) const { return flat_ ? 0 : grid_.cell(height_m); }
+  /// The layer a height lies in; on a node the one below it or the one above.
+  struct Layer {
+    std::size_t cell;
+    double bottom, top;
+  };
+  [[nodiscard]] Layer layer(double height_m, bool below) const {
+    if (flat_) return {0, -1e9, 1e9};
+    std::size_t i = grid_.cell(height_m);
+    if (below && i > 0 && height_m <= grid_[i]) --i;
+    return {i, i == 0 ? -1e9 : grid_[i], i + 2 == grid_.size() ? 1e9 : grid_[i + 1]};
+  }
   /// As it would be if the layer given reached to that height: at a node, what is just above or just below it.
   [[nodiscard]] AirSample at(double height_m, std::size_t cell) const {
     if (flat_) return flat_sample_;

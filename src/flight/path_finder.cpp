@@ -9,11 +9,18 @@
 #include "style.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <optional>
 #include <utility>
 
 namespace backfield::flight {
+
+namespace {
+
+constexpr std::array kAside{-0.01, 0.01, -0.03, 0.03, -0.1, 0.1};  // steps along a family
+
+}  // namespace
 
 struct PathFinder::Impl {
   explicit Impl(const PathFinderSetup& s)
@@ -178,6 +185,23 @@ struct PathFinder::Impl {
     r.aim = metres(std::min(r.aim.si(), target.aim_high));
   }
 
+  /// A roll-out that hovers at a level where the shear jumps may fly on otherwise after a hair's breadth: then a
+  /// neighbour that adds up.
+  [[nodiscard]] std::optional<Assembly::Scheduled> schedule_about(const Fan& fan, const Target& target,
+                                                                  const Connection& c) const {
+    const Assembly::Entry entry = assembly.entry(fan, assembly.entry_sense(fan, c));
+    if (auto scheduled = assembly.path(entry, fan, target, c)) return scheduled;
+    for (const double aside : kAside) {
+      const double value = beside(c.parameter, c.value(), aside);
+      if (!exists(c.parameter, value)) continue;
+      const Connection near = approach.again(fan, target, c, value);
+      if (!within(near, target) || near.side() != c.side() || !fan.same_entry(c.first_sense, c.first, near.first))
+        continue;
+      if (auto scheduled = assembly.path(entry, fan, target, near)) return scheduled;
+    }
+    return std::nullopt;
+  }
+
   [[nodiscard]] std::array<PathResult, 2> with_path(const Fan& fan, const Target& target, const Wanted& wanted) const {
     auto [results, sides, targets, cleared] = look(fan, target, wanted);
     for (std::size_t i = 0; i < 2; ++i) {
@@ -194,7 +218,7 @@ struct PathFinder::Impl {
         r.status = ReachStatus::not_found;
         continue;
       }
-      auto scheduled = assembly.path(assembly.entry(fan, assembly.entry_sense(fan, c)), fan, mine, c);
+      auto scheduled = schedule_about(fan, mine, c);
       if (!scheduled) {
         r.status = ReachStatus::not_found;
         continue;
@@ -215,7 +239,8 @@ struct PathFinder::Impl {
       const Connection& best = s.sides[i].best;
       if (!s.sides[i].connects || best.surplus < kReserve_m) continue;
       // Far from mattering the best is a rough figure, and may lie where its family just ends.
-      for (const double aside : {0.0, -0.01, 0.01, -0.03, 0.03, -0.1, 0.1}) {
+      if (keep_height(fan, target, best.value(), best, r)) continue;
+      for (const double aside : kAside) {
         if (keep_height(fan, target, beside(best.parameter, best.value(), aside), best, r)) break;
       }
     }

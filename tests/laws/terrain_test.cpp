@@ -194,10 +194,10 @@ void try_way(SceneMaker& maker, WayTally& tally) {
     return;
   }
   if (found.clear() && truth.spare < 0.0) ++tally.optimistic;
-  // What is kept: 2 ft, the tolerance of 0.25 m, and the slopes about for the 2 m and the half metre of the places; of
+  // What is kept: 2 ft, the tolerance of 0.02 m, and the slopes about for the 2 m and the half metre of the places; of
   // slopes the steepest, in steps of an eighth.
   // The lowest place may lie half a step of the sampling from the next sample, where a way may sink by a fifth.
-  const double kept = kTwoFeet_m + 0.25 + (hills.steepest + 0.125) * 2.5 + 0.5 * kSample_m * (hills.steepest + 0.2);
+  const double kept = kTwoFeet_m + 0.02 + (hills.steepest + 0.125) * 2.5 + 0.5 * kSample_m * (hills.steepest + 0.2);
   if (!found.clear() && truth.spare > kept) {
     // Beside a void the ground counts as unknown one post farther than it is.
     if (found.hazard == 1) return;
