@@ -3,6 +3,7 @@
 #include "climb.hpp"
 #include "settle.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <optional>
 #include <vector>
@@ -11,6 +12,7 @@ namespace backfield::flight {
 namespace {
 
 constexpr int kDelays = 20;
+constexpr double kSameTurn = 0.02;         // radians: no delay of one lands if that of the other does not
 constexpr double kNearCorner_m = 100.0;    // along the runway or the straight
 constexpr double kCornerSpeed_mps = 40.0;  // about, on a straight
 constexpr double kDoubt_m = 1.0;           // of height, that the tables may take a corner for too low
@@ -144,17 +146,32 @@ void delay_turn(const Question& q, Found& found, Best& side, const Connection& l
   found.begin_family();
   for (int i = 0; i <= kDelays && !side.lands; ++i) {
     const Connection c = q.read(delayed(like, 0.0), kDelayStep_s * i);
-    if (c.on_axis && c.side() == like.side()) found.take(c);
+    if (!c.on_axis || c.side() != like.side()) continue;
+    found.take(c);
+    if (c.over < kReserve_m) break;
   }
   found.confirm(side);
 }
 /// Too high with every turn begun at once: glide on before turning. First the best path's turn; a finer look at how
-/// much there is to spare must not take away what lands with the turn of the path it began with.
-void delay_turn(const Question& q, Found& found, Best& side, const Connection& at_first, bool refined) {
-  delay_turn(q, found, side, side.best);
-  if (!side.lands && refined) delay_turn(q, found, side, at_first);
-  for (const Connection& crossing : found.crossings(side)) {
-    if (!side.lands && crossing.on_axis) delay_turn(q, found, side, crossing);
+/// much there is to spare must not take away what lands with the turn of the path it began with. Then what crosses the
+/// axis most squarely, what nearly lands at once, and what has most height to spare.
+void delay_turns(const Question& q, Found& found, Best& side, const Connection& at_first) {
+  std::vector<Connection> turns{side.best, at_first};
+  const auto add = [&](const Connection& c) {
+    if (c.on_axis && &found.side_of(c) == &side && c.over >= kReserve_m) turns.push_back(c);
+  };
+  for (const Connection& crossing : found.crossings(side)) add(crossing);
+  for (const Peak& peak : found.landing_peaks()) add(peak.at);
+  for (const Peak& peak : found.best_peaks()) add(peak.at);
+  for (std::size_t i = 0; i < turns.size() && !side.lands; ++i) {
+    const Connection& c = turns[i];
+    const auto same_turn = [&](const Connection& other) {
+      return c.first_sense == other.first_sense && c.last_sense == other.last_sense &&
+             std::abs(c.first - other.first) < kSameTurn;
+    };
+    if (std::none_of(turns.begin(), turns.begin() + static_cast<std::ptrdiff_t>(i), same_turn)) {
+      delay_turn(q, found, side, c);
+    }
   }
 }
 
@@ -211,15 +228,14 @@ void finish(const Question& q, Found& found, Best& side) {
   if (!side.connects) return;
   found.begin_family();
   const Connection at_first = side.best;
-  const bool refined = found.near_need(side.best);
-  if (refined) refine(q, found, side);
+  if (found.near_need(side.best)) refine(q, found, side);
   if (side.best.surplus == kNoSurplus) return;
   found.confirm(side);
   if (!side.lands && side.best.surplus >= kReserve_m) make_room(q, found, side);
   if (side.lands || side.best.surplus < kReserve_m) return;
   // Delays are read in the tables, which do not outdo what was flown.
   const Connection best = side.best;
-  delay_turn(q, found, side, at_first, refined);
+  delay_turns(q, found, side, at_first);
   side.best = best;
 }
 

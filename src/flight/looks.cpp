@@ -16,6 +16,8 @@ constexpr double kEndOff_m = 0.05;     // ... across ...
 constexpr double kSlight = 0.04;       // radians: with less the straight is as good as parallel to the runway
 constexpr double kBesideEnd = 0.0005;  // radians: ... and how far from it a short straight is looked for ...
 constexpr double kInside = 0.02;       // ... and another
+constexpr int kPastEnd = 12;           // straights ...
+constexpr double kPastEndStep = 0.25;  // ... in steps of their duration
 
 struct Slot {
   Leaf leaf;
@@ -42,6 +44,12 @@ class Headings {
       : q_(question), found_(found), first_(first), last_(last), count_(fill()) {}
 
   void look() {
+    look_at_each();
+    for (const Connection& end : ends_) follow_past_end(end);
+  }
+
+ private:
+  void look_at_each() {
     const std::span<Slot> slots(all_.data(), count_);
     look_coarsely(slots);
     found_.begin_family();
@@ -67,8 +75,6 @@ class Headings {
       if (here.path.on_axis != next.path.on_axis) follow_to_end(here.path.on_axis ? here : next, half_way);
     }
   }
-
- private:
   std::size_t fill() {
     const double slight = slight_line_up();
     std::size_t count = 0;
@@ -132,16 +138,14 @@ class Headings {
     const auto at = [&](double change) {
       return q_.screen.by_heading(q_.fan.leaf_about(first_, std::max(0.0, change)), first_, last_, q_.target);
     };
-    for (const double side : {-1.0, 1.0}) {
-      std::array<Connection, 2> looks{at(end + side * kBesideEnd), at(end + side * kInside)};
-      if (!looks[0].on_axis) continue;
-      if (side < 0.0) std::swap(looks[0], looks[1]);
-      for (const Connection& c : looks) {
-        if (c.on_axis && c.first > here.leaf.change && c.first < next.leaf.change) found_.take(c);
-      }
-      return true;
+    bool any = false;
+    for (const double beside : {-kInside, -kBesideEnd, kBesideEnd, kInside}) {
+      const Connection c = at(end + beside);
+      if (!c.on_axis || c.first <= here.leaf.change || c.first >= next.leaf.change) continue;
+      found_.take(c);
+      any = true;
     }
-    return false;
+    return any;
   }
 
   /// The best of its word, if it is as good as what its side has or nearly so.
@@ -170,6 +174,25 @@ class Headings {
       if (side.lands || (c.surplus < kReserve_m && !too_far(c))) return;
       on = c;
     }
+    if (on.straight_time >= kShortestByTime_s) ends_.push_back(on);
+  }
+  /// A family that ends with a straight left turns back there: two straights lead to one heading, and the longer or
+  /// shorter ones are told apart by their duration.
+  void follow_past_end(const Connection& end) {
+    Connection like = end;
+    like.parameter = Parameter::straight_time;
+    const double from_track =
+        std::remainder(q_.fan.failure().heading_rad + first_ * end.first - q_.target.track, 2.0 * kPi);
+    like.towards = std::abs(from_track) < 0.5 * kPi;
+    for (const double direction : {-1.0, 1.0}) {
+      found_.begin_family();
+      Connection on = like;
+      for (int i = 0; i < kPastEnd; ++i) {
+        on = q_.read(on, beside(on.parameter, like.straight_time, direction * i * kPastEndStep));
+        found_.take(on);
+        if (!on.on_axis || found_.side_of(on).lands) break;
+      }
+    }
   }
 
   const Question& q_;
@@ -178,6 +201,7 @@ class Headings {
   std::array<Slot, kHeadings + 4> all_;
   const std::size_t count_;
   std::array<double, 2> best_{kNoSurplus, kNoSurplus};
+  std::vector<Connection> ends_;  ///< of families that end with a straight left and nothing that lands
 };
 
 /// From a straight to one of another duration that is no path: what lies before it.
@@ -197,9 +221,10 @@ void follow_to_gap(const Question& q, Found& found, const Connection& from, doub
 }
 
 void look_at_straights(const Question& q, Found& found, int first, int last, bool towards) {
-  const double parallel =
-      turn_in_sense(q.fan.failure().heading_rad, towards ? q.target.track : q.target.track + kPi, first);
-  if (q.bound.at(q.fan.leaf_about(first, parallel).p).spare() < found.nobody_cares_below()) return;
+  const double parallel = Screen::parallel(q.fan, first, towards, q.target);
+  const bool once_round = parallel > 2.0 * kPi - kFarthestFromParallel;
+  const double least_turn = once_round ? 0.0 : std::max(0.0, parallel - kFarthestFromParallel);
+  if (q.bound.at(q.fan.leaf_about(first, least_turn).p).spare() < found.nobody_cares_below()) return;
   // One step more than a straight that takes all the height which anybody cares for.
   const double floor = std::max(-q.target.least_height, found.nobody_cares_below());
   const double worth = found.worth_knowing();

@@ -111,9 +111,7 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
   c.parameter = Parameter::straight_time;
   c.towards = towards;
   const LineUpTable& turns = target.line_up;
-  // Along the runway's track the nose points into the wind. The same for the reciprocal is not in the table.
-  const double parallel = towards ? target.track + turns.crab(fan.entry_ends()[0].h) : target.track + kPi;
-  double change0 = turn_in_sense(fan.failure().heading_rad, parallel, first_sense);
+  const double change0 = parallel(fan, first_sense, towards, target);
   double place = 0.0;
   double end = 0.0;
   double more = 0.0;
@@ -156,20 +154,30 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
   // What the straight has to make good across stays about the same, so its angle goes with one over its duration.
   const bool like = near != nullptr && near->on_axis && near->parameter == Parameter::straight_time &&
                     near->first_sense == first_sense && near->last_sense == last_sense && near->towards == towards;
-  const double start = like ? change0 + (near->first - change0) * near->straight_time / time : change0;
-  const auto find = [&](double about, double begin) -> std::optional<double> {
-    const Parallel parallel_straight{about, std::max(0.0, begin), per_radian, 6, kOnAxis_m, kOnAxis_m};
+  const double angle = like ? std::remainder(near->first - change0, 2.0 * kPi) * near->straight_time / time : 0.0;
+  const auto find = [&](double about) -> std::optional<double> {
+    const double start = about + angle;
+    const Parallel parallel_straight{about, std::max(0.0, start), per_radian, 6, kOnAxis_m, kOnAxis_m};
     const auto found = onto_axis(parallel_straight, fan, first_sense, off);
     return wrong_way ? std::nullopt : found;
   };
-  auto change = find(change0, start);
   // A little short of once round is a little the other way: straight on, or nearly so, serves where that would.
-  const double once_less = change0 - 2.0 * kPi;
-  if (!change && once_less > -kFarthestFromParallel) change = find(once_less, once_less + start - change0);
+  std::array<double, 2> about{change0, change0 - 2.0 * kPi};
+  if (like && near->first < kPi && change0 > kPi) std::swap(about[0], about[1]);
+  std::optional<double> change;
+  for (const double a : about) {
+    if (!change && a > -kFarthestFromParallel) change = find(a);
+  }
   if (!change) return c;
   c.first = *change;
   judge(c, place, end - target.elevation, target);
   return c;
+}
+
+double Screen::parallel(const PathFinder::Fan& fan, int first_sense, bool towards, const PathFinder::Target& target) {
+  // Along the runway's track the nose points into the wind. The same for the reciprocal is not in the table.
+  const double heading = towards ? target.track + target.line_up.crab(fan.entry_ends()[0].h) : target.track + kPi;
+  return turn_in_sense(fan.failure().heading_rad, heading, first_sense);
 }
 
 double Screen::off_at_once(const Leaf& leaf, int last_sense, const PathFinder::Target& target) {

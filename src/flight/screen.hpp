@@ -27,6 +27,9 @@ class Screen {
   [[nodiscard]] Connection by_time(const PathFinder::Fan& fan, int first_sense, int last_sense, double time,
                                    bool towards, const PathFinder::Target& target,
                                    const Connection* near = nullptr) const;
+  /// The change of heading about which those are looked for, by up to kFarthestFromParallel.
+  [[nodiscard]] static double parallel(const PathFinder::Fan& fan, int first_sense, bool towards,
+                                       const PathFinder::Target& target);
   /// The path of the same word and family as `like` at another value of its parameter.
   [[nodiscard]] Connection again(const PathFinder::Fan& fan, const PathFinder::Target& target, const Connection& like,
                                  double value) const;
