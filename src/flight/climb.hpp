@@ -12,7 +12,7 @@ namespace backfield::flight {
 
 inline constexpr double kNudge = 0.01;  ///< steps along a family
 inline constexpr double kMostHeight_m = 1e9;
-inline constexpr double kInches_m = 0.3;  ///< of height: within them the neighbours of the best are flown, too
+inline constexpr double kInches_m = 1.0;  ///< of height: within them the neighbours of the best are flown, too
 
 struct Climb {
   const Question& question;
