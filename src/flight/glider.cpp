@@ -158,15 +158,9 @@ void Glider::straight(Point& p, const Trim& trim, double time) const {
 }
 
 int Glider::roll_steps(double top, double bottom, double tas) const {
-  if (!medium_->kinked(bottom, top)) return 1;
-  double jump = 0.0;
-  for (std::size_t cell = medium_->cell(bottom); cell < medium_->cell(top); ++cell) {
-    const AirSample below = medium_->at(bottom, cell);
-    const AirSample above = medium_->at(bottom, cell + 1);
-    jump = std::max(jump, std::hypot(above.wind_east_slope - below.wind_east_slope,
-                                     above.wind_north_slope - below.wind_north_slope));
-  }
-  return tas / kStandardGravity * jump > kHardJump ? kStepsAtJump : kStepsAtKink;
+  const auto jump = medium_->jump(bottom, top);
+  if (!jump) return 1;
+  return tas / kStandardGravity * *jump > kHardJump ? kStepsAtJump : kStepsAtKink;
 }
 
 void Glider::roll(Point& p, const Ramp& ramp, int sense, Time time) const {
@@ -226,9 +220,10 @@ void Glider::roll(Point& p, const Ramp& ramp, int sense, Time time) const {
     const double reach = kReach * std::abs(rate * dt);
     const int steps = roll_steps(p.h + reach, p.h - reach, tas);
     fly_part(i, steps);
+    // It may have lost more height than expected, and met a node.
     const double bottom = std::min(begin.h, p.h);
     const double top = std::max(begin.h, p.h);
-    // It may have lost more height than expected, and met a node.
+    if (bottom >= begin.h - reach && top <= begin.h + reach) continue;
     const int more = roll_steps(top, bottom, tas);
     if (more <= steps) continue;
     p = begin;

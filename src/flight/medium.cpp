@@ -55,7 +55,9 @@ Medium::Medium(const earth::Environment& environment, earth::Altitude datum, con
     b.east_sum = a.east_sum + 0.5 * (a.we + b.we) * step;
     b.north_sum = a.north_sum + 0.5 * (a.wn + b.wn) * step;
     steepest_tas_slope_ = std::max(steepest_tas_slope_, a.q_slope);
-    if (shear_) strongest_shear_ = std::max(strongest_shear_, std::hypot(a.we_slope, a.wn_slope));
+    if (!shear_) continue;
+    strongest_shear_ = std::max(strongest_shear_, std::hypot(a.we_slope, a.wn_slope));
+    if (i > 0) a.jump = std::hypot(a.we_slope - nodes_[i - 1].we_slope, a.wn_slope - nodes_[i - 1].wn_slope);
   }
 }
 

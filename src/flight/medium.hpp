@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <optional>
 #include <vector>
 
 namespace backfield::flight {
@@ -82,6 +83,14 @@ class Medium {
   [[nodiscard]] bool kinked(double low_m, double high_m) const {
     return !flat_ && grid_.cell(low_m) != grid_.cell(high_m);
   }
+  /// The most by which the wind's change with height (1/s) jumps at a node between two heights; none: there is no node.
+  [[nodiscard]] std::optional<double> jump(double low_m, double high_m) const {
+    if (!kinked(low_m, high_m)) return std::nullopt;
+    double most = 0.0;
+    const std::size_t top = grid_.cell(high_m);
+    for (std::size_t node = grid_.cell(low_m) + 1; node <= top; ++node) most = std::max(most, nodes_[node].jump);
+    return most;
+  }
   /// The next node below a height; one that is nearer than a hand's breadth counts as reached.
   [[nodiscard]] double node_below(double height_m) const {
     const double h = height_m - kReached_m;
@@ -108,6 +117,7 @@ class Medium {
     double h, q, we, wn, push;
     double q_slope, we_slope, wn_slope, push_slope;  ///< to the next node
     double east_sum, north_sum;                      ///< of the wind over height, from the bottom (m2/s)
+    double jump = 0.0;                               ///< of the shear from the layer below to this one, 1/s
   };
   struct Sum {
     double we, wn, east, north;
