@@ -7,6 +7,7 @@ namespace backfield::flight {
 namespace {
 
 constexpr double kMostOffAxis_m = 1.0;
+constexpr double kDoubt_m = 0.3;            // of height, between two ways to fly a schedule
 constexpr double kStraight_s = 3.0;         // longest step of a straight ...
 constexpr double kArc = 5.0 * kPi / 180.0;  // ... and of a turn
 constexpr int kPartsOfRoll = 3;
@@ -179,7 +180,20 @@ std::optional<Assembly::Scheduled> Assembly::path(const Entry& entry, const Path
   Scheduled s = schedule(entry, fan, target, c);
   const bool adds_up =
       std::abs(s.connection.alignment - c.alignment) <= kReserve_m && std::abs(s.off_axis) <= kMostOffAxis_m;
-  return adds_up ? std::optional(std::move(s)) : std::nullopt;
+  if (!adds_up || !flies_again(entry, target, s)) return std::nullopt;
+  return s;
+}
+
+bool Assembly::flies_again(const Entry& entry, const PathFinder::Target& target, const Scheduled& s) const {
+  Recorder recorder(*glider_);
+  Point p = entry.end;
+  recorder.begin(p);
+  for (std::size_t i = entry.begun.segments.size(); i < s.path.segments.size(); ++i) {
+    if (s.path.segments[i].hold == Hold::track) break;
+    fly(glider_of(s.path.segments[i]), s.path.segments[i], p, recorder);
+  }
+  const double alignment = std::max(0.0, p.h - target.elevation);
+  return std::abs(alignment - s.connection.alignment) <= kDoubt_m;
 }
 
 std::vector<WayPoint> Assembly::way(const Entry& entry, const Path& path) const {

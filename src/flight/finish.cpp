@@ -12,7 +12,7 @@ namespace backfield::flight {
 namespace {
 
 constexpr int kDelays = 20;
-constexpr double kSameTurn = 0.02;         // radians: no delay of one lands if that of the other does not
+constexpr double kSameTurn = 0.02;         // radians: what is so near needs no delays of its own
 constexpr double kNearCorner_m = 100.0;    // along the runway or the straight
 constexpr double kCornerSpeed_mps = 40.0;  // about, on a straight
 constexpr double kDoubt_m = 1.0;           // of height, that the tables may take a corner for too low
@@ -144,11 +144,13 @@ void make_room(const Question& q, Found& found, Best& side) {
 
 void delay_turn(const Question& q, Found& found, Best& side, const Connection& like) {
   found.begin_family();
+  double before = kNoSurplus;
   for (int i = 0; i <= kDelays && !side.lands; ++i) {
     const Connection c = q.read(delayed(like, 0.0), kDelayStep_s * i);
     if (!c.on_axis || c.side() != like.side()) continue;
     found.take(c);
-    if (c.over < kReserve_m) break;
+    if (c.over < kReserve_m && c.over < before) break;
+    before = c.over;
   }
   found.confirm(side);
 }

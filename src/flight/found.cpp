@@ -196,9 +196,9 @@ void Found::propose(Best& side, const Proposal& p) {
   if (!p.lands_itself()) ++all.count;
 }
 
-void Found::confirm(Best& side) const {
+void Found::confirm(Best& side) {
   if (!side.lands) return;
-  const Proposals& all = proposals_[index(side)];
+  Proposals& all = proposals_[index(side)];
   for (const Proposal& p : all.lands) {
     if (within(p.landing, q_.target) && confirm(side, p)) return;
   }
@@ -206,6 +206,7 @@ void Found::confirm(Best& side) const {
     if (confirm(side, all.between[i])) return;
   }
   side.lands = confirm(side, {side.best, side.best.value()});
+  if (!side.lands) all = {};  // flown in vain
 }
 
 bool Found::confirm(Best& side, const Proposal& p) const {

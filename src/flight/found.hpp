@@ -44,7 +44,7 @@ class Found {
   [[nodiscard]] std::span<const Connection> crossings(const Best& side) const { return crossings_[index(side)]; }
 
   /// A claim has to be a path, exactly: what was read from tables, or concluded to lie between two paths, is flown.
-  void confirm(Best& side) const;
+  void confirm(Best& side);
 
   [[nodiscard]] bool matters(const Best& side) const {
     return !q_.wanted.only || (*q_.wanted.only == Side::left) == (index(side) == 0);

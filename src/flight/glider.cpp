@@ -75,7 +75,7 @@ void through_layers(const Medium& medium, Point& p, double& rate, double amount,
     done += before;
     amount -= before;
   }
-  // Held at the level from above and below.
+  // Held at the level from above and below: it goes on as it came.
   fly(done, amount, medium.over(p.h, rate * amount * unit));
 }
 
@@ -113,7 +113,7 @@ void Glider::turn(Point& p, const HeldBank& bank, double angle) const {
   for (double left = angle; left != 0.0;) {
     const double most = std::min(kArc, std::max(kLeast_m, p.h - medium_->node_below(p.h)) / std::abs(sink));
     const double part = left / std::max(1.0, std::ceil(std::abs(left) / most));
-    // Over as much height as the step before says; if a node is among it, once more over as much as it lost.
+    // Over as much height as the step before says; if a node is among it, once more from layer to layer.
     const Point begin = p;
     const double expected = sink;
     sink = arc(p, bank, sense, part, medium_->over(begin.h, expected * part));

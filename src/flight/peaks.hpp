@@ -65,7 +65,7 @@ class Peaks {
   Value value_;
   Connection before_, last_;
   bool joined_ = false;
-  std::array<Peak, 48> all_;
+  std::array<Peak, 64> all_;
   std::size_t count_ = 0;
 };
 
