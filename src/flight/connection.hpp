@@ -132,4 +132,10 @@ std::optional<double> onto_axis(const Parallel& p, const PathFinder::Fan& fan, i
   return x0;
 }
 
+/// One word, on one side, of one way to begin: its paths change continuously into one another.
+inline bool same_word(const PathFinder::Fan& fan, const Connection& a, const Connection& b) {
+  return a.side() == b.side() && a.parameter == b.parameter &&
+         (a.parameter == Parameter::delay || fan.same_entry(a.first_sense, a.first, b.first));
+}
+
 }  // namespace backfield::flight

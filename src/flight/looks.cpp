@@ -37,6 +37,23 @@ bool changes(const Slot& a, const Slot& b) {
          (a.path.surplus >= kReserve_m) != (b.path.surplus >= kReserve_m);
 }
 
+/// By halves from a path to where its family ends, before a value of its parameter that has none.
+/// enough      told of two neighbours, the later one second; ends it
+template <class Enough>
+Connection halve_to_end(const Question& q, Connection on, double no_path, Enough enough) {
+  for (int i = 0; i < kEndLooks; ++i) {
+    const double mid = 0.5 * (on.value() + no_path);
+    const Connection c = q.read(on, mid);
+    if (!q.same_family(on, c)) {
+      no_path = mid;
+      continue;
+    }
+    if (enough(on, c)) return c;
+    on = c;
+  }
+  return on;
+}
+
 /// One word's headings.
 class Headings {
  public:
@@ -158,23 +175,17 @@ class Headings {
   /// Height to spare here, or alignment too far down the runway, and no path a little further on: what lands, or the
   /// best, may lie before the paths of this family end.
   void follow_to_end(const Slot& last_path, double half_way) {
-    Connection on = last_path.path;
+    const Connection& on = last_path.path;
     if (!found_.decides(on) && !too_far(on)) return;
-    double off = 2.0 * half_way - on.value();
-    for (int i = 0; i < kEndLooks; ++i) {
-      const double mid = 0.5 * (on.value() + off);
-      const Connection c = q_.read(on, mid);
-      if (!q_.same_family(on, c)) {
-        off = mid;
-        continue;
-      }
+    bool enough = false;
+    const Connection end = halve_to_end(q_, on, 2.0 * half_way - on.value(), [&](const auto& before, const auto& c) {
       Best& side = found_.side_of(c);
       found_.note(side, c);
-      found_.between(side, on, c);
-      if (side.lands || (c.surplus < kReserve_m && !too_far(c))) return;
-      on = c;
-    }
-    if (on.straight_time >= kShortestByTime_s) ends_.push_back(on);
+      found_.between(side, before, c);
+      enough = side.lands || (c.surplus < kReserve_m && !too_far(c));
+      return enough;
+    });
+    if (!enough && end.straight_time >= kShortestByTime_s) ends_.push_back(end);
   }
   /// A family that ends with a straight left turns back there: two straights lead to one heading, and the longer or
   /// shorter ones are told apart by their duration.
@@ -204,22 +215,6 @@ class Headings {
   std::vector<Connection> ends_;  ///< of families that end with a straight left and nothing that lands
 };
 
-/// From a straight to one of another duration that is no path: what lies before it.
-void follow_to_gap(const Question& q, Found& found, const Connection& from, double no_path) {
-  Connection on = from;
-  for (int i = 0; i < kEndLooks; ++i) {
-    const double mid = 0.5 * (on.value() + no_path);
-    const Connection c = q.read(on, mid);
-    if (!q.same_family(on, c)) {
-      no_path = mid;
-      continue;
-    }
-    found.note(found.side_of(c), c);
-    if (too_far(c)) return;
-    on = c;
-  }
-}
-
 void look_at_straights(const Question& q, Found& found, int first, int last, bool towards) {
   const double parallel = Screen::parallel(q.fan, first, towards, q.target);
   const bool once_round = parallel > 2.0 * kPi - kFarthestFromParallel;
@@ -241,7 +236,12 @@ void look_at_straights(const Question& q, Found& found, int first, int last, boo
       continue;
     }
     // Aligned too far down the runway before a gap in the family: its other edge may be the best.
-    if (no_path > near.straight_time && too_far(near)) follow_to_gap(q, found, c, no_path);
+    if (no_path > near.straight_time && too_far(near)) {
+      halve_to_end(q, c, no_path, [&](const Connection&, const Connection& before) {
+        found.note(found.side_of(before), before);
+        return too_far(before);
+      });
+    }
     if (c.alignment < worth) break;
     near = c;
   }

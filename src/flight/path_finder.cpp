@@ -195,8 +195,7 @@ struct PathFinder::Impl {
       const double value = beside(c.parameter, c.value(), aside);
       if (!exists(c.parameter, value)) continue;
       const Connection near = approach.again(fan, target, c, value);
-      const bool same_word = near.side() == c.side() && fan.same_entry(c.first_sense, c.first, near.first);
-      if (!within(near, target) || !same_word) continue;
+      if (!within(near, target) || !same_word(fan, c, near)) continue;
       if (auto scheduled = assembly.path(entry, fan, target, near)) return scheduled;
     }
     return std::nullopt;

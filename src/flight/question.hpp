@@ -65,10 +65,7 @@ struct Question {
     return a.on_axis && b.on_axis && same_word(a, b);
   }
   /// The same without asking whether they are paths.
-  [[nodiscard]] bool same_word(const Connection& a, const Connection& b) const {
-    return a.side() == b.side() && a.parameter == b.parameter &&
-           (a.parameter == Parameter::delay || fan.same_entry(a.first_sense, a.first, b.first));
-  }
+  [[nodiscard]] bool same_word(const Connection& a, const Connection& b) const { return flight::same_word(fan, a, b); }
 };
 
 }  // namespace backfield::flight
