@@ -95,9 +95,8 @@ class Hazards {
   /// The least along a way; `below` and `within` are left empty. Requires something to keep clear of.
   ///
   /// runway      needed where there is terrain
-  /// accuracy    where below kClearanceOfInterest more than the truth by at most 2 % of itself, so never clear unless
-  /// it
-  ///             is; less by at most 0.05 m, 2 % of itself and what the way bends between its points
+  /// accuracy    where below kClearanceOfInterest more than the truth by at most 2 % of itself, so never clear of what
+  ///             it is not; less by at most 0.05 m, 2 % of itself and what the way bends between its points
   ///             (tests/unit/clearance_test.cpp, tests/laws/clearance_test.cpp, tests/laws/terrain_test.cpp)
   [[nodiscard]] Clearance along(const std::vector<WayPoint>& way, const AtRunway* runway = nullptr) const;
   /// Each thing that a way is not clear of, explained, in the order of Hazard: known ground and unknown ground apart.

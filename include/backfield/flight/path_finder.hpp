@@ -31,10 +31,10 @@
 // wind, and handed out only if other steps end as high. It ends within 2 ft and 2 m of its re-flight for 20,000 random
 // paths in every run of the tests (tests/laws/reflight_test.cpp) and for all 722,293 asked for in a million questions;
 // in a wind that shears by 12 kt in 100 ft one in some hundreds does not. Against an exhaustive search of 2,000 random
-// cases the best surplus within 100 ft of the need is at most 0.50 ft low on 1,635 sides, and no "none" is
-// false (tests/laws/exhaustive_test.cpp, which allows 1 ft). Those are cases it was mended by; of 14,597 sides
-// that no mending had seen one is a false "none", and 0.05 % of those near the need are more than 1 ft low, one by
-// 13 ft (tests/bench/README.md).
+// cases the best surplus within 100 ft of the need is at most 0.50 ft low on 1,635 sides, and no "none" is false
+// (tests/laws/exhaustive_test.cpp, which allows 1 ft). Those are cases it was mended by; of 14,597 sides that no
+// mending had seen one is a false "none", and 0.05 % of those near the need are more than 1 ft low, one by 13 ft
+// (tests/bench/README.md).
 // Words of three turns are not flown here; they pay only for a fixed touchdown point closer than two radii. How far the
 // lower bound and two banks are from the best possible: tests/reference/turnback_test.cpp.
 //
