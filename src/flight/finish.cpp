@@ -22,21 +22,20 @@ constexpr double kJumpStep = 0.05;         // steps along a family
 constexpr int kJumpSteps = 12;
 constexpr int kJumpHalvings = 5;
 
-/// The best path's surplus exactly. Where it ends just not too far down the runway, flying it may show it a little
-/// over: then a neighbour will do.
-void fly_best(const Question& q, Found& found, Best& side) {
-  const Connection like = side.best;
-  bool flown_one = false;
+/// A path's surplus exactly. Where it ends just not too far down the runway, flying it may show it a little over: then
+/// a neighbour will do. Off the axis: none is found.
+Connection fly_about(const Question& q, Found& found, Best& side, const Connection& like) {
+  Connection best;
   for (const double steps : {0.0, 0.1, -0.1, 0.3, -0.3, 1.0, -1.0, 3.0, -3.0}) {
-    if (flown_one && std::abs(side.best.surplus - kReserve_m) > kInches_m) return;
+    if (best.on_axis && std::abs(best.surplus - kReserve_m) > kInches_m) break;
     const double value = beside(like.parameter, like.value(), steps * kNudge);
     if (!exists(like.parameter, value)) continue;
     const Connection flown = q.fly(like, value);
     if (!flown.on_axis || flown.surplus == kNoSurplus || flown.side() != like.side()) continue;
-    if (!flown_one || flown.surplus > side.best.surplus) side.best = flown;
-    flown_one = true;
+    if (!best.on_axis || flown.surplus > best.surplus) best = flown;
     found.note(side, flown);
   }
+  return best;
 }
 
 /// Where a turn ends beside a level at which the shear jumps, the tables place that jump a degree or so elsewhere, and
@@ -193,6 +192,26 @@ Connection best_flown(const Question& q, const Connection& top) {
   return best;
 }
 
+/// The best of the tops. If flying it shows the tables to be far off, they may have put another above or below it.
+void fly_tops(const Question& q, Found& found, Best& side, const std::vector<Connection>& tops) {
+  const Connection tabled = side.best;
+  const auto fly = [&](const Connection& top) {
+    const Connection flown = fly_about(q, found, side, top);
+    if (flown.on_axis) side.best = flown;
+    fly_past_jump(q, found, side);
+  };
+  fly(tabled);
+  const double off = std::abs(Worth{}(side.best) - Worth{}(tabled));
+  if (off <= kShort_m) return;
+  for (const Connection& top : tops) {
+    if (Worth{}(top) < Worth{}(tabled)-2.0 * off) continue;
+    const Connection before = side.best;
+    fly(top);
+    found.note(side, before);
+    found.note(side, best_flown(q, top));
+  }
+}
+
 }  // namespace
 
 void refine(const Question& q, Found& found, Best& side) {
@@ -213,8 +232,7 @@ void refine(const Question& q, Found& found, Best& side) {
   look_at_slight_line_ups(q, found, best);
   for (const Peak& peak : found.best_peaks().subspan(climbed)) climb(peak);
   if (const auto peak = by_heading(q, side.best)) climb(*peak);
-  fly_best(q, found, side);
-  fly_past_jump(q, found, side);
+  fly_tops(q, found, side, tops);
   fly_to_corners(q, found, side);
   if (!q.wanted.to_inches && std::abs(side.best.surplus - kReserve_m) > kInches_m) return;
   // Where nothing but inches decide, or they are asked for, all that come as near are climbed once more, flying.

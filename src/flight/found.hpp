@@ -37,6 +37,9 @@ class Found {
   /// What lies between two neighbours of one family.
   void between(Best& side, const Connection& a, const Connection& b);
 
+  /// A path near which the best of its family may lie, unseen by the looks taken.
+  void add_peak(const Peak& peak) { best_.add(peak); }
+
   [[nodiscard]] std::span<const Peak> best_peaks() const { return best_.all(); }
   [[nodiscard]] std::span<const Peak> landing_peaks() const { return landing_.all(); }
   /// The path of each word with height to spare whose straight crosses the axis most squarely: it still does when flown

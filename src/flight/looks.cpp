@@ -11,6 +11,7 @@ namespace backfield::flight {
 namespace {
 
 constexpr int kEndLooks = 10;          // for the end of a family
+constexpr int kBeginLooks = 4;         // for its begin
 constexpr int kEndSecants = 10;        // the same where it is a path without a straight ...
 constexpr double kEndOff_m = 0.05;     // ... across ...
 constexpr double kSlight = 0.04;       // radians: with less the straight is as good as parallel to the runway
@@ -18,6 +19,7 @@ constexpr double kBesideEnd = 0.0005;  // radians: ... and how far from it a sho
 constexpr double kInside = 0.02;       // ... and another
 constexpr int kPastEnd = 12;           // straights ...
 constexpr double kPastEndStep = 0.25;  // ... in steps of their duration
+constexpr double kSinkAtMost = 1.2;    // times what a straight glide all the way sinks at
 
 struct Slot {
   Leaf leaf;
@@ -30,6 +32,8 @@ bool too_far(const Connection& c) { return c.on_axis && c.surplus == kNoSurplus;
 bool too_long(const Connection& c) { return too_far(c) || c.too_high > 0.0; }
 
 bool changes(const Slot& a, const Slot& b) {
+  // Too low there, and no path here: one in between may be high enough.
+  if (a.spared != b.spared && (a.spared ? a : b).path.sunk) return !(a.spared ? b : a).path.on_axis;
   if (a.spared || b.spared) return false;
   if (a.path.on_axis != b.path.on_axis) return true;
   if (!a.path.on_axis) return false;
@@ -40,8 +44,8 @@ bool changes(const Slot& a, const Slot& b) {
 /// By halves from a path to where its family ends, before a value of its parameter that has none.
 /// enough      told of two neighbours, the later one second; ends it
 template <class Enough>
-Connection halve_to_end(const Question& q, Connection on, double no_path, Enough enough) {
-  for (int i = 0; i < kEndLooks; ++i) {
+Connection halve_to_end(const Question& q, Connection on, double no_path, int looks, Enough enough) {
+  for (int i = 0; i < looks; ++i) {
     const double mid = 0.5 * (on.value() + no_path);
     const Connection c = q.read(on, mid);
     if (!q.same_family(on, c)) {
@@ -84,12 +88,17 @@ class Headings {
       }
       if (next.spared && (found_.decides(here.path) || too_long(here.path))) read(next, Screen::kAnything);
       const double half_way = 0.5 * (here.leaf.change + next.leaf.change);
+      Connection between;
       if (!look_at_end(here, next)) {
         if (!is_best(here) && !is_best(next) && !changes(here, next)) continue;
-        found_.take(q_.screen.by_heading(q_.fan.leaf_about(first_, half_way), first_, last_, q_.target));
+        between = q_.screen.by_heading(q_.fan.leaf_about(first_, half_way), first_, last_, q_.target);
+        found_.take(between);
       }
       // The end found may be that of another family.
-      if (here.path.on_axis != next.path.on_axis) follow_to_end(here.path.on_axis ? here : next, half_way);
+      follow_to_end(between, here);
+      follow_to_end(between, next);
+      if (!q_.same_family(here.path, between)) follow_to_end(here.path, next);
+      if (!q_.same_family(next.path, between)) follow_to_end(next.path, here);
     }
   }
   std::size_t fill() {
@@ -172,30 +181,39 @@ class Headings {
            slot.path.surplus >= found_.side_of(slot.path).best.surplus - found_.refine_within();
   }
 
-  /// Height to spare here, or alignment too far down the runway, and no path a little further on: what lands, or the
-  /// best, may lie before the paths of this family end.
-  void follow_to_end(const Slot& last_path, double half_way) {
-    const Connection& on = last_path.path;
+  /// Height to spare here, or alignment too far down the runway, and no path of its side a little further on: what
+  /// lands, or the best, may lie before the paths of this family end.
+  void follow_to_end(const Connection& on, const Slot& beyond) {
     if (!found_.decides(on) && !too_far(on)) return;
+    const bool other_side = beyond.path.on_axis;
+    if (other_side && (on.side() == beyond.path.side() || !q_.fan.same_entry(first_, on.first, beyond.leaf.change)))
+      return;
     bool enough = false;
-    const Connection end = halve_to_end(q_, on, 2.0 * half_way - on.value(), [&](const auto& before, const auto& c) {
+    const Connection end = halve_to_end(q_, on, beyond.leaf.change, kEndLooks, [&](const auto& before, const auto& c) {
       Best& side = found_.side_of(c);
       found_.note(side, c);
       found_.between(side, before, c);
       enough = side.lands || (c.surplus < kReserve_m && !too_far(c));
       return enough;
     });
-    if (!enough && end.straight_time >= kShortestByTime_s) ends_.push_back(end);
+    if (other_side || end.straight_time < kShortestByTime_s) return;
+    if (!enough) ends_.push_back(end);
+    // So near to an end the heading may tell a flown path from none.
+    if (within(end, q_.target)) found_.note(found_.side_of(end), by_its_time(end));
+  }
+  [[nodiscard]] Connection by_its_time(Connection path) const {
+    path.parameter = Parameter::straight_time;
+    const double from_track =
+        std::remainder(q_.fan.failure().heading_rad + first_ * path.first - q_.target.track, 2.0 * kPi);
+    path.towards = std::abs(from_track) < 0.5 * kPi;
+    return path;
   }
   /// A family that ends with a straight left turns back there: two straights lead to one heading, and the longer or
   /// shorter ones are told apart by their duration.
   void follow_past_end(const Connection& end) {
-    Connection like = end;
-    like.parameter = Parameter::straight_time;
-    const double from_track =
-        std::remainder(q_.fan.failure().heading_rad + first_ * end.first - q_.target.track, 2.0 * kPi);
-    like.towards = std::abs(from_track) < 0.5 * kPi;
+    const Connection like = by_its_time(end);
     for (const double direction : {-1.0, 1.0}) {
+      if (direction > 0.0 && end.over < kReserve_m) continue;  // a longer one takes more height
       found_.begin_family();
       Connection on = like;
       for (int i = 0; i < kPastEnd; ++i) {
@@ -223,24 +241,39 @@ void look_at_straights(const Question& q, Found& found, int first, int last, boo
   // One step more than a straight that takes all the height which anybody cares for.
   const double floor = std::max(-q.target.least_height, found.nobody_cares_below());
   const double worth = found.worth_knowing();
-  const double longest =
-      kTimeGrowth * q.screen.time_down(q.fan.entry_ends()[0], q.target.elevation + q.target.least_height + floor);
+  const Point begin = q.fan.entry_ends()[0];
+  const double lowest = q.target.elevation + q.target.least_height + floor;
+  const double longest = q.screen.time_down(begin, lowest);
+  const double sink = kSinkAtMost * (begin.h - lowest) / longest;
+  const auto follow = [&](const Connection& on, double without, int looks) {
+    Connection best = on;
+    halve_to_end(q, on, without, looks, [&](const Connection& before, const Connection& c) {
+      Best& side = found.side_of(c);
+      found.note(side, c);
+      found.between(side, before, c);
+      if (Worth{}(c) > Worth{}(best)) best = c;
+      const double left = sink * std::abs(before.straight_time - c.straight_time);
+      const bool crossed = (before.surplus >= kReserve_m) != (c.surplus >= kReserve_m);
+      return side.lands || crossed || c.alignment + left < worth;
+    });
+    found.add_peak({best, std::min(on.value(), without), std::max(on.value(), without)});
+  };
   found.begin_family();
   Connection near;
   double no_path = 0.0;  // since `near`
-  for (double t = kShortestByTime_s; t < longest; t *= kTimeGrowth) {
+  for (double t = kShortestByTime_s; t < kTimeGrowth * longest; t *= kTimeGrowth) {
     const Connection c = q.screen.by_time(q.fan, first, last, t, towards, q.target, &near);
     found.take(c);
     if (!c.on_axis) {
+      // Height to spare before a gap, or too far down the runway: a longer straight may land.
+      if (no_path < near.straight_time && (found.decides(near) || too_far(near))) follow(near, t, kEndLooks);
       no_path = t;
       continue;
     }
-    // Aligned too far down the runway before a gap in the family: its other edge may be the best.
-    if (no_path > near.straight_time && too_far(near)) {
-      halve_to_end(q, c, no_path, [&](const Connection&, const Connection& before) {
-        found.note(found.side_of(before), before);
-        return too_far(before);
-      });
+    // Where a family begins, or goes on after a gap, its shortest straight may be the best.
+    const bool may_be = c.surplus < kReserve_m && !found.side_of(c).lands && c.alignment + sink * (t - no_path) > worth;
+    if (no_path > near.straight_time && (too_far(near) || may_be)) {
+      follow(c, no_path, too_far(near) ? kEndLooks : kBeginLooks);
     }
     if (c.alignment < worth) break;
     near = c;

@@ -38,7 +38,7 @@ Connection Screen::by_heading(const Leaf& leaf, int first_sense, int last_sense,
   const Connection c = from(p.h - turns.loss_per_radian() * turn);
   if (c.on_axis || c.sunk) return c;
   if (too_high.too_high > 0.0) return too_high;
-  if (c.too_high > 0.0 || c.straight_time < 0.0) return c;
+  if (c.too_high > 0.0) return c;
   // Where crab differs much between the begin of the straight and the runway, looks from above may lead nowhere.
   const double low = target.elevation + target.least_height;
   if (std::abs(turns.crab(low) - crab) < kMuchCrab) return c;
@@ -155,8 +155,7 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
   const bool like = near != nullptr && near->on_axis && near->parameter == Parameter::straight_time &&
                     near->first_sense == first_sense && near->last_sense == last_sense && near->towards == towards;
   const double angle = like ? std::remainder(near->first - change0, 2.0 * kPi) * near->straight_time / time : 0.0;
-  const auto find = [&](double about) -> std::optional<double> {
-    const double start = about + angle;
+  const auto find = [&](double about, double start) -> std::optional<double> {
     const Parallel parallel_straight{about, std::max(0.0, start), per_radian, 6, kOnAxis_m, kOnAxis_m};
     const auto found = onto_axis(parallel_straight, fan, first_sense, off);
     return wrong_way ? std::nullopt : found;
@@ -166,8 +165,10 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
   if (like && near->first < kPi && change0 > kPi) std::swap(about[0], about[1]);
   std::optional<double> change;
   for (const double a : about) {
-    if (!change && a > -kFarthestFromParallel) change = find(a);
+    if (!change && a > -kFarthestFromParallel) change = find(a, a + angle);
   }
+  // Far from parallel, in much shear, the angle may hardly depend on the duration.
+  if (!change && like) change = find(about[0], near->first);
   if (!change) return c;
   c.first = *change;
   judge(c, place, end - target.elevation, target);
