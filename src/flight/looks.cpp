@@ -184,10 +184,10 @@ class Headings {
   /// Height to spare here, or alignment too far down the runway, and no path of its side a little further on: what
   /// lands, or the best, may lie before the paths of this family end.
   void follow_to_end(const Connection& on, const Slot& beyond) {
-    if (!found_.decides(on) && !too_far(on)) return;
     const bool other_side = beyond.path.on_axis;
-    if (other_side && (on.side() == beyond.path.side() || !q_.fan.same_entry(first_, on.first, beyond.leaf.change)))
-      return;
+    const bool ends =
+        !other_side || (on.side() != beyond.path.side() && q_.fan.same_entry(first_, on.first, beyond.leaf.change));
+    if (!ends || (!found_.decides(on) && !too_far(on))) return;
     bool enough = false;
     const Connection end = halve_to_end(q_, on, beyond.leaf.change, kEndLooks, [&](const auto& before, const auto& c) {
       Best& side = found_.side_of(c);
