@@ -34,8 +34,8 @@
 // 722,376 asked for in a million questions; in a wind that shears by 12 kt in 100 ft one in some hundreds does not.
 // Against an exhaustive search of 2,000 random cases the best surplus within 100 ft of the need is at most 0.50 ft low
 // on 1,635 sides, and no "none" is false (tests/laws/exhaustive_test.cpp, which allows 1 ft). Those are cases it was
-// mended by; of 14,597 sides that no mending had seen one is a false "none", and 0.05 % of those near the need are more
-// than 1 ft low, one by 13 ft (tests/bench/README.md).
+// mended by; of 16,538 sides that no mending had seen one is a false "none", in a window of some 400 ft, and 0.04 % of
+// those near the need are more than 1 ft low, one of them by 93 ft (tests/bench/README.md).
 // Words of three turns are not flown here; they pay only for a fixed touchdown point closer than two radii. How far the
 // lower bound and two banks are from the best possible: tests/reference/turnback_test.cpp.
 //
