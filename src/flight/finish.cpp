@@ -195,21 +195,17 @@ Connection best_flown(const Question& q, const Connection& top) {
 /// The best of the tops. If flying it shows the tables to be far off, they may have put another above or below it.
 void fly_tops(const Question& q, Found& found, Best& side, const std::vector<Connection>& tops) {
   const Connection tabled = side.best;
-  const auto fly = [&](const Connection& top) {
-    const Connection flown = fly_about(q, found, side, top);
-    if (flown.on_axis) side.best = flown;
-    fly_past_jump(q, found, side);
-  };
-  fly(tabled);
+  const Connection flown = fly_about(q, found, side, tabled);
+  if (flown.on_axis) side.best = flown;
   const double off = std::abs(Worth{}(side.best) - Worth{}(tabled));
+  fly_past_jump(q, found, side);
   if (off <= kShort_m) return;
+  const double before = side.best.surplus;
   for (const Connection& top : tops) {
     if (Worth{}(top) < Worth{}(tabled)-2.0 * off) continue;
-    const Connection before = side.best;
-    fly(top);
-    found.note(side, before);
-    found.note(side, best_flown(q, top));
+    fly_about(q, found, side, top);
   }
+  if (side.best.surplus > before) fly_past_jump(q, found, side);
 }
 
 }  // namespace
