@@ -201,9 +201,9 @@ void fly_tops(const Question& q, Found& found, Best& side, const std::vector<Con
   fly_past_jump(q, found, side);
   if (off <= kShort_m) return;
   const double before = side.best.surplus;
+  const double least = Worth{}(tabled) - (2.0 * off);
   for (const Connection& top : tops) {
-    if (Worth{}(top) < Worth{}(tabled)-2.0 * off) continue;
-    fly_about(q, found, side, top);
+    if (Worth{}(top) >= least) fly_about(q, found, side, top);
   }
   if (side.best.surplus > before) fly_past_jump(q, found, side);
 }

@@ -41,10 +41,10 @@ bool changes(const Slot& a, const Slot& b) {
          (a.path.surplus >= kReserve_m) != (b.path.surplus >= kReserve_m);
 }
 
-/// By halves from a path to where its family ends, before a value of its parameter that has none.
+/// By halves from a path to where its family ends, before a value of its parameter that has none; what is met is noted.
 /// enough      told of two neighbours, the later one second; ends it
 template <class Enough>
-Connection halve_to_end(const Question& q, Connection on, double no_path, int looks, Enough enough) {
+Connection halve_to_end(const Question& q, Found& found, Connection on, double no_path, int looks, Enough enough) {
   for (int i = 0; i < looks; ++i) {
     const double mid = 0.5 * (on.value() + no_path);
     const Connection c = q.read(on, mid);
@@ -52,7 +52,10 @@ Connection halve_to_end(const Question& q, Connection on, double no_path, int lo
       no_path = mid;
       continue;
     }
-    if (enough(on, c)) return c;
+    Best& side = found.side_of(c);
+    found.note(side, c);
+    found.between(side, on, c);
+    if (enough(on, c) || side.lands) return c;
     on = c;
   }
   return on;
@@ -188,16 +191,10 @@ class Headings {
     const bool ends =
         !other_side || (on.side() != beyond.path.side() && q_.fan.same_entry(first_, on.first, beyond.leaf.change));
     if (!ends || (!found_.decides(on) && !too_far(on))) return;
-    bool enough = false;
-    const Connection end = halve_to_end(q_, on, beyond.leaf.change, kEndLooks, [&](const auto& before, const auto& c) {
-      Best& side = found_.side_of(c);
-      found_.note(side, c);
-      found_.between(side, before, c);
-      enough = side.lands || (c.surplus < kReserve_m && !too_far(c));
-      return enough;
-    });
+    const auto too_low = [&](const Connection&, const Connection& c) { return c.surplus < kReserve_m && !too_far(c); };
+    const Connection end = halve_to_end(q_, found_, on, beyond.leaf.change, kEndLooks, too_low);
     if (other_side || end.straight_time < kShortestByTime_s) return;
-    if (!enough) ends_.push_back(end);
+    if (!found_.side_of(end).lands && !too_low(on, end)) ends_.push_back(end);
     // So near to an end the heading may tell a flown path from none.
     if (within(end, q_.target)) found_.note(found_.side_of(end), by_its_time(end));
   }
@@ -247,14 +244,11 @@ void look_at_straights(const Question& q, Found& found, int first, int last, boo
   const double sink = kSinkAtMost * (begin.h - lowest) / longest;
   const auto follow = [&](const Connection& on, double without, int looks) {
     Connection best = on;
-    halve_to_end(q, on, without, looks, [&](const Connection& before, const Connection& c) {
-      Best& side = found.side_of(c);
-      found.note(side, c);
-      found.between(side, before, c);
+    halve_to_end(q, found, on, without, looks, [&](const Connection& before, const Connection& c) {
       if (Worth{}(c) > Worth{}(best)) best = c;
       const double left = sink * std::abs(before.straight_time - c.straight_time);
       const bool crossed = (before.surplus >= kReserve_m) != (c.surplus >= kReserve_m);
-      return side.lands || crossed || c.alignment + left < worth;
+      return crossed || c.alignment + left < worth;
     });
     found.add_peak({best, std::min(on.value(), without), std::max(on.value(), without)});
   };

@@ -31,11 +31,12 @@
 // that is asked for (reach_with_path), the climb goes on with flown paths. What is claimed is flown in fine steps,
 // turns and rolls from layer to layer of the wind, and handed out only if other steps end as high. It ends within 2 ft
 // and 2 m of its re-flight for 20,000 random paths in every run of the tests (tests/laws/reflight_test.cpp) and for all
-// 722,376 asked for in a million questions; in a wind that shears by 12 kt in 100 ft one in some hundreds does not.
-// Against an exhaustive search of 2,000 random cases the best surplus within 100 ft of the need is at most 0.50 ft low
-// on 1,635 sides, and no "none" is false (tests/laws/exhaustive_test.cpp, which allows 1 ft). Those are cases it was
-// mended by; of 16,538 sides that no mending had seen one is a false "none", in a window of some 400 ft, and 0.04 % of
-// those near the need are more than 1 ft low, one of them by 93 ft (tests/bench/README.md).
+// 722,376 asked for in a million questions of the engine before the last (tests/bench/README.md); in a wind that shears
+// by 12 kt in 100 ft one in some hundreds does not. Against an exhaustive search of 2,000 random cases the best surplus
+// within 100 ft of the need is at most 0.50 ft low on 1,635 sides, and no "none" is false
+// (tests/laws/exhaustive_test.cpp, which allows 1 ft). Those are cases it was mended by; of 16,538 sides that no
+// mending had seen one is a false "none", in a window of 380 ft, and 0.04 % of those near the need are more than 1 ft
+// low, one of them by 93 ft (tests/bench/README.md).
 // Words of three turns are not flown here; they pay only for a fixed touchdown point closer than two radii. How far the
 // lower bound and two banks are from the best possible: tests/reference/turnback_test.cpp.
 //
