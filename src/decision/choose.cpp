@@ -30,6 +30,17 @@ void raise_lower_edge(CommonWindow& w, Length to, Limit why, const flight::Timel
   w.times.low = plan.when_at_height(to).value_or(plan.end());
 }
 
+/// Whether any path found to land from these heights, in any world and at any bank, turns about once round one way.
+bool turns_once_round(const Scans& scans, std::size_t option, std::size_t side, const Interval<Length>& heights) {
+  for (const ScanResult& scan : scans.results) {
+    const std::vector<Angle>& turns = scan.options[option].sides[side].one_way_turn;
+    for (std::size_t k = 0; k < turns.size(); ++k) {
+      if (heights.contains(scan.heights[k]) && turns[k] > kOnceRound) return true;
+    }
+  }
+  return false;
+}
+
 /// The policy's tests of width, on the true edges and again on what the altimeter will show.
 void test_width(const Case& c, Candidate& candidate) {
   const GateRule& rule = c.policy.gates;
@@ -115,9 +126,9 @@ Candidate judge(const Case& c, const Scans& scans, const Answer& answer, std::si
   if (answer.land_ahead.heights && answer.land_ahead.heights->low <= candidate.window.heights.low) {
     raise_lower_edge(candidate.window, answer.land_ahead.heights->high, Limit::preference, plan);
   }
-  if (piece.one_way_turn > kOnceRound) {
-    const Length from = (o.end.elevation - c.elevation).above_datum + alignment_height(c) + rule.full_circle;
-    raise_lower_edge(candidate.window, from, Limit::preference, plan);
+  const Length circles_from = (o.end.elevation - c.elevation).above_datum + alignment_height(c) + rule.full_circle;
+  if (turns_once_round(scans, option, side, {piece.heights.low, std::min(piece.heights.high, circles_from)})) {
+    raise_lower_edge(candidate.window, circles_from, Limit::preference, plan);
   }
   if (dark && !o.end.lit) candidate.against.push_back(unlit(o.end));
   if (std::string cloud = cut_at_cloud(c, scans, option, side, candidate.window); !cloud.empty()) {

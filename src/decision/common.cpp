@@ -111,9 +111,6 @@ SideAnswer combine_side(const Scans& scans, std::size_t option, flight::Side sid
     const auto first = std::lower_bound(plan_scan.heights.begin(), plan_scan.heights.end(), piece.heights.low);
     const auto i = std::min(static_cast<std::size_t>(first - plan_scan.heights.begin()), turns.size() - 1);
     piece.larger_turn = turns[i];
-    for (std::size_t k = i; k < turns.size() && piece.heights.contains(plan_scan.heights[k]); ++k) {
-      piece.one_way_turn = std::max(piece.one_way_turn, plan_scan.options[option].sides[s].one_way_turn[k]);
-    }
     answer.common.push_back(piece);
   }
   if (!too_short.empty()) answer.why_not_briefed.push_back("too short to stop in: " + too_short);

@@ -20,8 +20,10 @@ constexpr Angle kStraightAhead = degrees(6);
 
 /// Landing straight on with what is left of the runway is land_ahead's business.
 bool straight_ahead(const Case& c, const RunwayOption& o, const flight::PathResult& r) {
-  return o.end.aerodrome == c.departure.end.aerodrome && o.end.designator == c.departure.end.designator &&
-         std::abs(r.first_turn.si()) < kStraightAhead.si() && std::abs(r.last_turn.si()) < kStraightAhead.si();
+  const bool ahead = r.status == flight::ReachStatus::reached ? r.one_way_turn < kStraightAhead
+                                                              : std::abs(r.first_turn.si()) < kStraightAhead.si() &&
+                                                                    std::abs(r.last_turn.si()) < kStraightAhead.si();
+  return ahead && o.end.aerodrome == c.departure.end.aerodrome && o.end.designator == c.departure.end.designator;
 }
 
 /// What is to spare: of height over the need, or of clearance.
@@ -38,11 +40,6 @@ Verdict verdict_of(const Case& c, const RunwayOption& o, const flight::PathResul
 
 Angle larger_turn(const flight::PathResult& r) {
   return radians(std::max(std::abs(r.first_turn.si()), std::abs(r.last_turn.si())));
-}
-
-Angle one_way_turn(const flight::PathResult& r) {
-  const bool same_way = (r.first_turn.si() < 0.0) == (r.last_turn.si() < 0.0);
-  return same_way ? radians(std::abs(r.first_turn.si() + r.last_turn.si())) : larger_turn(r);
 }
 
 }  // namespace
@@ -100,7 +97,7 @@ ScanResult scan(const ScanRequest& request) {
         side.not_clear.push_back(not_clear ? both[s].clearance : std::nullopt);
         side.configuration.push_back(both[s].configuration);
         side.larger_turn.push_back(larger_turn(both[s]));
-        side.one_way_turn.push_back(one_way_turn(both[s]));
+        side.one_way_turn.push_back(both[s].one_way_turn);
       }
     }
   }

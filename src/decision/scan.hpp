@@ -16,7 +16,7 @@ struct SideTrace {
   std::vector<Length> surplus;                              ///< at each moment; negative: missing
   std::vector<Angle> larger_turn;                           ///< magnitude, at each moment
   std::vector<flight::Configuration> configuration;         ///< what the path needs, at each moment
-  std::vector<Angle> one_way_turn;                          ///< the same; both turns together if they go the same way
+  std::vector<Angle> one_way_turn;                          ///< of the path that lands, at each moment; none: 0
   std::vector<std::optional<flight::Clearance>> not_clear;  ///< at each moment: lands, but nothing found is clear
 };
 struct OptionTrace {

@@ -40,10 +40,7 @@ class Glides {
       if (!bank.targets[option]) return false;
       const auto r =
           bank.finder->reach_side(*bank.finder->fan(state), *bank.targets[option], *bank.guesses[option], side);
-      const double first = r.first_turn.si();
-      const double last = r.last_turn.si();
-      const bool small = std::max(std::abs(first), std::abs(last)) <= most_turn_.si();
-      return r.status == ReachStatus::reached && small && std::abs(first + last) <= kOnceRound.si();
+      return r.status == ReachStatus::reached && r.one_way_turn <= most_turn_;
     });
   }
   /// The same glide at the first bank: seconds to touchdown.

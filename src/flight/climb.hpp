@@ -50,9 +50,13 @@ struct Climb {
   void to_just_below(const Connection& from, Excess excess, Seen seen, double doubt = kMostHeight_m) const {
     constexpr int kLooks = 4;
     constexpr double kCorner_m = 0.02;
-    const double step = beside(from.parameter, from.value(), kNudge) - from.value();
+    double step = beside(from.parameter, from.value(), kNudge) - from.value();
     const Connection here = question.read(from, from.value());
-    const Connection there = question.read(from, from.value() + step);
+    Connection there = question.read(from, from.value() + step);
+    if (!there.on_axis) {
+      step = -step;
+      there = question.read(from, from.value() + step);
+    }
     const double slope = (excess(there) - excess(here)) / step;
     if (!here.on_axis || !there.on_axis || slope == 0.0) return;
     const double change = (there.over - here.over) / step * (-excess(from) / slope);

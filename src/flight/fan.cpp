@@ -47,32 +47,38 @@ const PathFinder::Fan::Tables& PathFinder::Fan::tables() const {
   return tables_;
 }
 
-/// As `leaf` does it, but in one step from each heading to the next.
-void PathFinder::Fan::tabulate(int sense) const {
-  const std::size_t i = index_of(sense);
+/// A turn at the held bank, on from where it is: how fast it sinks hardly changes from one arc to the next.
+class PathFinder::Fan::Holding {
+ public:
+  Holding(const Glider& glider, const HeldBank& held, int sense)
+      : glider_(&glider),
+        held_(&held),
+        sense_(sense),
+        sink_(held.cas * held.cas * held.radius_per_V2 * (held.trim.parasite + held.trim.induced)) {}
+  [[nodiscard]] int sense() const { return sense_; }
+  void on(Point& p, double angle) {
+    if (angle <= 0.0) return;
+    sink_ = sense_ * glider_->arc(p, *held_, sense_, sense_ * angle, glider_->medium().at(p.h - 0.5 * sink_ * angle));
+  }
+
+ private:
+  const Glider* glider_;
+  const HeldBank* held_;
+  int sense_;
+  double sink_;  ///< metres for each radian
+};
+
+template <class Wanted>
+void PathFinder::Fan::turn_from(const Point& level, Holding& holding, std::vector<Leaf>& leaves, Wanted wanted) const {
   const TurnStyle& turn = style_->first;
-  std::vector<Leaf>& leaves = tables_.leaves[i];
-  leaves.reserve(kHeadings + 1);
-  const auto roll_out = [&](Point p, double change) {
-    if (turn.rolls) glider_->roll(p, turn.out, sense);
-    leaves.push_back({p, change});
-  };
-  double sink =
-      turn.held.cas * turn.held.cas * turn.held.radius_per_V2 * (turn.held.trim.parasite + turn.held.trim.induced);
-  const auto hold = [&](Point& p, double angle) {
-    if (angle > 0.0) {
-      sink = sense * glider_->arc(p, turn.held, sense, sense * angle, glider_->medium().at(p.h - 0.5 * sink * angle));
-    }
-  };
-  // From wings level, as far as that is the way ...
-  int k = 0;
+  const int sense = holding.sense();
   bool rolled_in = false;
-  Point p = level_.point;
-  for (; k <= kHeadings && !banked(sense, kHeadingStep * k); ++k) {
+  Point p = level;
+  for (int k = 0; k <= kHeadings && wanted(kHeadingStep * k); ++k) {
     const double change = kHeadingStep * k;
     const double rolling_out = glider_->ramp_gain(turn.out, p.h);
     if (!rolled_in) {
-      const TurnPlan plan = plan_turn(*glider_, turn, change, level_.point.h);
+      const TurnPlan plan = plan_turn(*glider_, turn, change, level.h);
       if (turn.rolls && plan.hold <= 0.0) {
         Point small = p;
         fly_turn(*glider_, plan, sense, small, nullptr);
@@ -82,34 +88,60 @@ void PathFinder::Fan::tabulate(int sense) const {
       glider_->roll(p, turn.in, sense);
       rolled_in = true;
     }
-    hold(p, change - sense * (p.psi - level_.point.psi) - rolling_out);
-    roll_out(p, change);
+    holding.on(p, change - sense * (p.psi - level.psi) - rolling_out);
+    Point out = p;
+    if (turn.rolls) glider_->roll(out, turn.out, sense);
+    leaves.push_back({out, change});
   }
-  // ... then from the banked entry.
-  p = banked_[i].point;
+}
+
+/// As `leaf` does it, but in one step from each heading to the next.
+void PathFinder::Fan::tabulate(int sense) const {
+  const std::size_t i = index_of(sense);
+  const TurnStyle& turn = style_->first;
+  std::vector<Leaf>& leaves = tables_.leaves[i];
+  leaves.reserve(kHeadings + 1);
+  // From wings level, as far as that is the way, then from the banked entry.
+  Holding holding(*glider_, turn.held, sense);
+  turn_from(level_.point, holding, leaves, [&](double change) { return !banked(sense, change); });
+  Point p = banked_[i].point;
   double held = 0.0;
   const double rolling_out = turn.rolls ? glider_->ramp_gain(turn.out, p.h) : 0.0;
-  for (; k <= kHeadings; ++k) {
+  for (auto k = static_cast<int>(leaves.size()); k <= kHeadings; ++k) {
     const double change = kHeadingStep * k;
     const double wanted = std::max(0.0, change - banked_gain_[i] - rolling_out);
-    hold(p, wanted - held);
+    holding.on(p, wanted - held);
     held = wanted;
-    roll_out(p, change);
+    Point out = p;
+    if (turn.rolls) glider_->roll(out, turn.out, sense);
+    leaves.push_back({out, change});
   }
   tables_.slight[i] = leaf(sense, 0.25 * kHeadingStep, nullptr);
+}
+
+Point PathFinder::Fan::glide_on(double delay) const {
+  Point p = level_.point;
+  glider_->straight(p, glider_->trim(style_->level_cas(*glider_), 1.0), delay);
+  return p;
+}
+
+std::vector<Leaf> PathFinder::Fan::leaves_after(double delay, int sense) const {
+  std::vector<Leaf> leaves;
+  leaves.reserve(kHeadings + 1);
+  Holding holding(*glider_, style_->first.held, sense);
+  turn_from(glide_on(delay), holding, leaves, [](double) { return true; });
+  return leaves;
 }
 
 Leaf PathFinder::Fan::leaf_after(double delay, int sense, double change, std::vector<Segment>* segments) const {
   Leaf result;
   result.change = change;
-  result.p = level_.point;
-  const double cas = style_->level_cas(*glider_);
-  glider_->straight(result.p, glider_->trim(cas, 1.0), delay);
+  result.p = glide_on(delay);
   if (segments != nullptr) {
     Segment s;
     s.hold = Hold::heading;
     s.duration_s = delay;
-    s.cas_from_mps = s.cas_to_mps = cas;
+    s.cas_from_mps = s.cas_to_mps = style_->level_cas(*glider_);
     segments->push_back(s);
   }
   fly_turn(*glider_, plan_turn(*glider_, style_->first, change, result.p.h), sense, result.p, segments);

@@ -44,6 +44,8 @@ class PathFinder::Fan {
   [[nodiscard]] Leaf leaf_about(int sense, double change) const;
   /// The same when the aeroplane first glides on, wings level, for `delay` seconds: the plainest way to lose height.
   [[nodiscard]] Leaf leaf_after(double delay, int sense, double change, std::vector<Segment>* segments) const;
+  /// That at every kHeadingStep of heading change, none to once round, both included.
+  [[nodiscard]] std::vector<Leaf> leaves_after(double delay, int sense) const;
   /// Does this change start with the banked entry (or with the wings-level one, rolling in afterwards)?
   [[nodiscard]] bool banked(int sense, double change) const { return change >= banked_from(sense); }
   /// The smallest heading change that starts with the banked entry. Surplus jumps there.
@@ -90,6 +92,12 @@ class PathFinder::Fan {
   /// Built when first asked for: where a guess serves, nobody asks.
   const Tables& tables() const;
   void tabulate(int sense) const;
+  [[nodiscard]] Point glide_on(double delay) const;
+  class Holding;
+  /// From wings level at `p` at every kHeadingStep of heading change, while `wanted(change)`. As `leaf` does it, but in
+  /// one step from each heading to the next.
+  template <class Wanted>
+  void turn_from(const Point& level, Holding& holding, std::vector<Leaf>& leaves, Wanted wanted) const;
   mutable std::once_flag tabulated_;
   mutable Tables tables_;
 };

@@ -1,6 +1,7 @@
 #include "finish.hpp"
 
 #include "climb.hpp"
+#include "later_turn.hpp"
 #include "settle.hpp"
 
 #include <algorithm>
@@ -11,10 +12,9 @@
 namespace backfield::flight {
 namespace {
 
-constexpr int kDelays = 20;
-constexpr double kSameTurn = 0.02;         // radians: what is so near needs no delays of its own
 constexpr double kNearCorner_m = 100.0;    // along the runway or the straight
 constexpr double kCornerSpeed_mps = 40.0;  // about, on a straight
+constexpr double kCornerSlope = 20.0;      // along the runway to down, about, on a final
 constexpr double kDoubt_m = 1.0;           // of height, that the tables may take a corner for too low
 constexpr double kOff_m = 0.3;             // of height, that a path from the tables may be off by
 constexpr double kShort_m = 2.0 * kOff_m;  // more than that only beside a level at which the shear jumps
@@ -113,6 +113,8 @@ void fly_to_corners(const Question& q, Found& found, Best& side) {
   fly_to([](const Connection& c) { return c.too_far; });
   fly_to([](const Connection& c) { return c.too_soon; });
   fly_to([](const Connection& c) { return -c.straight_time * kCornerSpeed_mps; });
+  const double limit = q.target.final.clean().flyable_up_to();
+  fly_to([&](const Connection& c) { return (c.alignment - limit) * kCornerSlope; });
 }
 
 /// Height to spare, and yet nothing that lands: what comes nearest to it is climbed.
@@ -125,7 +127,7 @@ void make_room(const Question& q, Found& found, Best& side) {
     side.beyond = c.value();
   };
   const auto serves = [&](const Connection& about) {
-    if (room(about) >= -kOff_m) land(Climb{q}.by_inches(about, room));
+    if (room(about) >= -kDoubt_m) land(Climb{q}.by_inches(about, room));
     return side.lands;
   };
   // Next to the farthest place to be aligned at, a little less height may do.
@@ -138,41 +140,6 @@ void make_room(const Question& q, Found& found, Best& side) {
     if (&found.side_of(peak.at) != &side || room(peak.at) < -found.first_look()) continue;
     const auto hopeless = [&](double value, double slack) { return value < -slack * found.first_look(); };
     if (serves(Climb{q}.in_tables(peak, room, hopeless))) return;
-  }
-}
-
-void delay_turn(const Question& q, Found& found, Best& side, const Connection& like) {
-  found.begin_family();
-  double before = kNoSurplus;
-  for (int i = 0; i <= kDelays && !side.lands; ++i) {
-    const Connection c = q.read(delayed(like, 0.0), kDelayStep_s * i);
-    if (!c.on_axis || c.side() != like.side()) continue;
-    found.take(c);
-    if (c.over < kReserve_m && c.over < before) break;
-    before = c.over;
-  }
-  found.confirm(side);
-}
-/// Too high with every turn begun at once: glide on before turning. First the best path's turn; a finer look at how
-/// much there is to spare must not take away what lands with the turn of the path it began with. Then what crosses the
-/// axis most squarely, what nearly lands at once, and what has most height to spare.
-void delay_turns(const Question& q, Found& found, Best& side, const Connection& at_first) {
-  std::vector<Connection> turns{side.best, at_first};
-  const auto add = [&](const Connection& c) {
-    if (c.on_axis && &found.side_of(c) == &side && c.over >= kReserve_m) turns.push_back(c);
-  };
-  for (const Connection& crossing : found.crossings(side)) add(crossing);
-  for (const Peak& peak : found.landing_peaks()) add(peak.at);
-  for (const Peak& peak : found.best_peaks()) add(peak.at);
-  for (std::size_t i = 0; i < turns.size() && !side.lands; ++i) {
-    const Connection& c = turns[i];
-    const auto same_turn = [&](const Connection& other) {
-      return c.first_sense == other.first_sense && c.last_sense == other.last_sense &&
-             std::abs(c.first - other.first) < kSameTurn;
-    };
-    if (std::none_of(turns.begin(), turns.begin() + static_cast<std::ptrdiff_t>(i), same_turn)) {
-      delay_turn(q, found, side, c);
-    }
   }
 }
 
@@ -251,7 +218,7 @@ void finish(const Question& q, Found& found, Best& side) {
   if (side.lands || side.best.surplus < kReserve_m) return;
   // Delays are read in the tables, which do not outdo what was flown.
   const Connection best = side.best;
-  delay_turns(q, found, side, at_first);
+  turn_later(q, found, side, at_first);
   side.best = best;
 }
 

@@ -55,8 +55,10 @@ void Found::begin_family() {
 
 void Found::take(const Connection& c) {
   const bool joined = previous_ && q_.same_family(*previous_, c);
-  best_.look(c, joined);
-  landing_.look(c, joined);
+  if (c.parameter != Parameter::delay) {  // which are not climbed
+    best_.look(c, joined);
+    landing_.look(c, joined);
+  }
   if (c.on_axis) {
     Best& side = side_of(c);
     note(side, c);
@@ -185,7 +187,7 @@ void Found::just_in_time(Best& side, const Connection& a, const Connection& b) {
 
 void Found::propose(Best& side, const Proposal& p) {
   side.lands = true;
-  Proposals& all = proposals_[index(side)];
+  Proposals& all = proposals_[index(side)][p.landing.once_round() ? 1 : 0];
   Proposal* place = p.lands_itself()                 ? &all.lands[static_cast<std::size_t>(p.landing.parameter)]
                     : all.count < all.between.size() ? &all.between[all.count]
                                                      : nullptr;
@@ -196,17 +198,23 @@ void Found::propose(Best& side, const Proposal& p) {
   if (!p.lands_itself()) ++all.count;
 }
 
+bool Found::Proposals::any() const {
+  return count > 0 || std::any_of(lands.begin(), lands.end(), [](const Proposal& p) { return p.landing.on_axis; });
+}
+
 void Found::confirm(Best& side) {
   if (!side.lands) return;
-  Proposals& all = proposals_[index(side)];
-  for (const Proposal& p : all.lands) {
-    if (within(p.landing, q_.target) && confirm(side, p)) return;
-  }
-  for (std::size_t i = 0; i < all.count; ++i) {
-    if (confirm(side, all.between[i])) return;
+  std::array<Proposals, 2>& both = proposals_[index(side)];
+  for (const Proposals& all : both) {
+    for (const Proposal& p : all.lands) {
+      if (within(p.landing, q_.target) && confirm(side, p)) return;
+    }
+    for (std::size_t i = 0; i < all.count; ++i) {
+      if (confirm(side, all.between[i])) return;
+    }
   }
   side.lands = confirm(side, {side.best, side.best.value()});
-  if (!side.lands) all = {};  // flown in vain
+  if (!side.lands) both = {};  // flown in vain
 }
 
 bool Found::confirm(Best& side, const Proposal& p) const {

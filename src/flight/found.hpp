@@ -52,9 +52,11 @@ class Found {
   [[nodiscard]] bool matters(const Best& side) const {
     return !q_.wanted.only || (*q_.wanted.only == Side::left) == (index(side) == 0);
   }
-  /// What a longer look would not change: a path that lands, and height to spare that matters to nobody.
+  /// What a longer look would not change: a path that lands and does not turn about once round, and height to spare
+  /// that matters to nobody.
   [[nodiscard]] bool settled(const Best& side) const {
-    return !matters(side) || (side.lands && side.best.surplus > kReserve_m + refine_within());
+    return !matters(side) ||
+           (side.lands && side.best.surplus > kReserve_m + refine_within() && proposals_[index(side)][0].any());
   }
   /// Height to spare and a path that lands, or neither.
   [[nodiscard]] bool agrees(const Best& side) const {
@@ -78,6 +80,7 @@ class Found {
     std::array<Proposal, 3> lands;  ///< the best of each Parameter: a flown path of one kind may fail to converge
     std::array<Proposal, 6> between;
     std::size_t count = 0;
+    [[nodiscard]] bool any() const;
   };
   /// Aligned too high for any final there, and with too little height, or not at all, at its neighbour: what is aligned
   /// just not too high may land.
@@ -95,8 +98,8 @@ class Found {
   Peaks<Worth> best_;
   Peaks<Room> landing_;
   std::array<std::array<Connection, 4>, 2> crossings_;
-  std::array<Proposals, 2> proposals_;
-  std::optional<Connection> previous_;  ///< look of this family
+  std::array<std::array<Proposals, 2>, 2> proposals_;  ///< of each side: [1] those that turn about once round
+  std::optional<Connection> previous_;                 ///< look of this family
 };
 
 }  // namespace backfield::flight

@@ -56,6 +56,7 @@ struct PathFinder::Impl {
     r.aim = metres(c.aim);
     if (side.lands) {
       r.status = ReachStatus::reached;
+      r.one_way_turn = radians(side.landing.one_way_turn());
     } else if (c.surplus < kReserve_m) {
       r.status = ReachStatus::too_short;
     } else {
@@ -146,7 +147,8 @@ struct PathFinder::Impl {
     std::optional<Cleared>& found = s.cleared[i];
     const auto look_at = [&](const Connection& c) {
       auto seen = clearing.look_at(c);
-      if (!seen || seen->connection.side() != r.side) return;
+      // Of two turns alike either may be the larger when they are flown.
+      if (!seen || (seen->connection.side() != r.side && !seen->connection.turns_alike())) return;
       if (!found || seen->clearance.margin > found->clearance.margin) found = std::move(seen);
     };
     const auto clear = [&] { return found && found->clearance.clear(); };
@@ -182,6 +184,7 @@ struct PathFinder::Impl {
   /// Of what was found to land: the schedule may end beyond the aim interval by no more than tables are off.
   static void describe_landing(PathResult& r, const Connection& c, const Target& target) {
     describe(r, c, target);
+    r.one_way_turn = radians(c.one_way_turn());
     r.aim = metres(std::min(r.aim.si(), target.aim_high));
   }
 

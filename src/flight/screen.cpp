@@ -162,7 +162,11 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
   };
   // A little short of once round is a little the other way: straight on, or nearly so, serves where that would.
   std::array<double, 2> about{change0, change0 - 2.0 * kPi};
-  if (like && near->first < kPi && change0 > kPi) std::swap(about[0], about[1]);
+  if (like) {
+    // The one it was near, first.
+    const double was = near->first - std::remainder(near->first - change0, 2.0 * kPi);
+    about = {was, was > change0 - kPi ? change0 - 2.0 * kPi : change0};
+  }
   std::optional<double> change;
   for (const double a : about) {
     if (!change && a > -kFarthestFromParallel) change = find(a, a + angle);

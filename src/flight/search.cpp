@@ -35,7 +35,8 @@ class Search {
     if (!within(landing, q_.target) || &found_.side_of(landing) != &side) return;
     found_.note(side, landing);
     follow(side, guess.best);
-    const bool serves = q_.wanted.any_will_do || (found_.settled(side) && guess.used < kFollowedAtMost);
+    const bool serves =
+        q_.wanted.any_will_do || (found_.settled(side) && guess.used < kFollowedAtMost && !landing.once_round());
     if (!serves) return;
     if (!found_.settled(side)) refine(q_, found_, side);
     side.landing = landing;
@@ -67,9 +68,11 @@ class Search {
     look_at_headings(q_, found_);
     const auto both = [&](auto holds) { return holds(found_.sides[0]) && holds(found_.sides[1]); };
     const bool straights = !both([&](const Best& side) { return found_.settled(side); });
+    // What promises to land lets less be looked for, and may not land when it is flown.
+    const bool promised = !both([](const Best& side) { return !side.lands; });
     if (straights) look_at_straights(q_, found_);
     finish_both();
-    if (!straights && !both([&](const Best& side) { return found_.agrees(side); })) {
+    if ((!straights || promised) && !both([&](const Best& side) { return found_.agrees(side); })) {
       look_at_straights(q_, found_);
       finish_both();
     }

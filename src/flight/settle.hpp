@@ -45,7 +45,9 @@ struct Between {
   Landing landing;
   double wanted;  ///< aim that ends the search
 
-  [[nodiscard]] bool done(const Connection& c) const { return landing.allows(c) && c.aim <= wanted; }
+  /// On the side of `high`, too: beyond equal turns the family goes on as the other side's.
+  [[nodiscard]] bool allows(const Connection& c) const { return landing.allows(c) && c.side() == high.side(); }
+  [[nodiscard]] bool done(const Connection& c) const { return allows(c) && c.aim <= wanted; }
 
   /// Longer paths lie on one side of the best one: where does the surplus run out?
   template <class Tier>
@@ -76,7 +78,7 @@ struct Between {
       Connection c = tier.again(fan, target, high, mid);
       // Now and then a path does not converge: its neighbour tells as much.
       if (!c.on_axis && !first) c = tier.again(fan, target, high, mid + 0.01 * (good - low));
-      if (landing.allows(c) && (!landing.allows(found) || c.aim < found.aim)) found = c;
+      if (allows(c) && (!allows(found) || c.aim < found.aim)) found = c;
       if (done(c)) return c;
       if (!first) (c.on_axis && c.surplus >= kReserve_m ? good : low) = mid;
     }

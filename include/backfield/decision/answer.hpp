@@ -66,7 +66,6 @@ struct CommonWindow {
   Limit lower = Limit::reach, upper = Limit::reach;
   std::string lower_world, upper_world;  ///< which world sets the edge, with the bank, e.g. "light, 30 deg"
   Angle larger_turn;         ///< at the lower edge in the plan, magnitude; total of the larger of its two turns
-  Angle one_way_turn;        ///< most within the window in the plan, magnitude; both turns together if they go one way
   Length best_surplus;       ///< largest height to spare inside, the worst of all worlds and banks
   HeightLoss height_loss{};  ///< in any world and bank
   [[nodiscard]] bool open_above() const { return upper == Limit::scan_end; }

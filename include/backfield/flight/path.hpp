@@ -101,9 +101,12 @@ struct PathResult {
   Side side = Side::left;
   Length surplus{};                 ///< height left at the aim interval by the best path; negative when short
   Length lower_bound{};             ///< no path needs less height than this, above the goal's elevation
-  Angle first_turn{}, last_turn{};  ///< right +
-  Length alignment_height{};        ///< of `path`, above the goal's elevation
-  Length aim{};                     ///< of `path`, from the threshold
+  Angle first_turn{}, last_turn{};  ///< of the best path, right +; with a schedule of `path`
+  /// With `reached`, of the path found to land: the larger of its turns, or both together if they go the same way;
+  /// magnitude.
+  Angle one_way_turn{};
+  Length alignment_height{};  ///< of `path`, above the goal's elevation
+  Length aim{};               ///< of `path`, from the threshold
   /// What the path cannot do without: clean where a clean path serves, else landing flap, else a slip.
   Configuration configuration = Configuration::clean;
   /// With `too_high`: by how much the aim interval is passed by the shortest final looked at that has enough height,

@@ -1,3 +1,4 @@
+#include "family_end.hpp"
 #include "looks.hpp"
 
 #include <algorithm>
@@ -10,8 +11,6 @@
 namespace backfield::flight {
 namespace {
 
-constexpr int kEndLooks = 10;          // for the end of a family
-constexpr int kBeginLooks = 4;         // for its begin
 constexpr int kEndSecants = 10;        // the same where it is a path without a straight ...
 constexpr double kEndOff_m = 0.05;     // ... across ...
 constexpr double kSlight = 0.04;       // radians: with less the straight is as good as parallel to the runway
@@ -19,7 +18,7 @@ constexpr double kBesideEnd = 0.0005;  // radians: ... and how far from it a sho
 constexpr double kInside = 0.02;       // ... and another
 constexpr int kPastEnd = 12;           // straights ...
 constexpr double kPastEndStep = 0.25;  // ... in steps of their duration
-constexpr double kSinkAtMost = 1.2;    // times what a straight glide all the way sinks at
+constexpr double kShortest_s = 0.1;    // of the straights of a family followed from where it has none
 
 struct Slot {
   Leaf leaf;
@@ -27,7 +26,6 @@ struct Slot {
   Connection path;
 };
 
-bool too_far(const Connection& c) { return c.on_axis && c.surplus == kNoSurplus; }
 /// What lies between a path like that and one with too little height may land.
 bool too_long(const Connection& c) { return too_far(c) || c.too_high > 0.0; }
 
@@ -41,26 +39,6 @@ bool changes(const Slot& a, const Slot& b) {
          (a.path.surplus >= kReserve_m) != (b.path.surplus >= kReserve_m);
 }
 
-/// By halves from a path to where its family ends, before a value of its parameter that has none; what is met is noted.
-/// enough      told of two neighbours, the later one second; ends it
-template <class Enough>
-Connection halve_to_end(const Question& q, Found& found, Connection on, double no_path, int looks, Enough enough) {
-  for (int i = 0; i < looks; ++i) {
-    const double mid = 0.5 * (on.value() + no_path);
-    const Connection c = q.read(on, mid);
-    if (!q.same_family(on, c)) {
-      no_path = mid;
-      continue;
-    }
-    Best& side = found.side_of(c);
-    found.note(side, c);
-    found.between(side, on, c);
-    if (enough(on, c) || side.lands) return c;
-    on = c;
-  }
-  return on;
-}
-
 /// One word's headings.
 class Headings {
  public:
@@ -70,6 +48,7 @@ class Headings {
   void look() {
     look_at_each();
     for (const Connection& end : ends_) follow_past_end(end);
+    for (const double begin : begins_) follow_from_begin(begin);
   }
 
  private:
@@ -168,12 +147,15 @@ class Headings {
       return q_.screen.by_heading(q_.fan.leaf_about(first_, std::max(0.0, change)), first_, last_, q_.target);
     };
     bool any = false;
+    bool longer = false;  // ones may land
     for (const double beside : {-kInside, -kBesideEnd, kBesideEnd, kInside}) {
       const Connection c = at(end + beside);
       if (!c.on_axis || c.first <= here.leaf.change || c.first >= next.leaf.change) continue;
       found_.take(c);
       any = true;
+      longer = longer || found_.decides(c) || too_far(c);
     }
+    if (longer || !any) begins_.push_back(end);
     return any;
   }
 
@@ -220,6 +202,23 @@ class Headings {
       }
     }
   }
+  /// A family of straights begins there with none at all. In much shear the heading may hardly change along it, or
+  /// first go on and then back: longer ones are told apart by their duration.
+  void follow_from_begin(double change) {
+    Connection on;
+    on.first = change;
+    on.first_sense = first_;
+    on.last_sense = last_;
+    on.on_axis = true;
+    on = by_its_time(on);
+    on.straight_time = kShortest_s;
+    found_.begin_family();
+    for (double time = kShortest_s; time < kLongest_s; time *= kTimeGrowth) {
+      on = q_.read(on, time);
+      found_.take(on);
+      if (!on.on_axis || on.over < kReserve_m || found_.side_of(on).lands) break;
+    }
+  }
 
   const Question& q_;
   Found& found_;
@@ -228,65 +227,14 @@ class Headings {
   const std::size_t count_;
   std::array<double, 2> best_{kNoSurplus, kNoSurplus};
   std::vector<Connection> ends_;  ///< of families that end with a straight left and nothing that lands
+  std::vector<double> begins_;    ///< of families of straights, where what is known of them does not tell all
 };
-
-void look_at_straights(const Question& q, Found& found, int first, int last, bool towards) {
-  const double parallel = Screen::parallel(q.fan, first, towards, q.target);
-  const bool once_round = parallel > 2.0 * kPi - kFarthestFromParallel;
-  const double least_turn = once_round ? 0.0 : std::max(0.0, parallel - kFarthestFromParallel);
-  if (q.bound.at(q.fan.leaf_about(first, least_turn).p).spare() < found.nobody_cares_below()) return;
-  // One step more than a straight that takes all the height which anybody cares for.
-  const double floor = std::max(-q.target.least_height, found.nobody_cares_below());
-  const double worth = found.worth_knowing();
-  const Point begin = q.fan.entry_ends()[0];
-  const double lowest = q.target.elevation + q.target.least_height + floor;
-  const double longest = q.screen.time_down(begin, lowest);
-  const double sink = kSinkAtMost * (begin.h - lowest) / longest;
-  const auto follow = [&](const Connection& on, double without, int looks) {
-    Connection best = on;
-    halve_to_end(q, found, on, without, looks, [&](const Connection& before, const Connection& c) {
-      if (Worth{}(c) > Worth{}(best)) best = c;
-      const double left = sink * std::abs(before.straight_time - c.straight_time);
-      const bool crossed = (before.surplus >= kReserve_m) != (c.surplus >= kReserve_m);
-      return crossed || c.alignment + left < worth;
-    });
-    found.add_peak({best, std::min(on.value(), without), std::max(on.value(), without)});
-  };
-  found.begin_family();
-  Connection near;
-  double no_path = 0.0;  // since `near`
-  for (double t = kShortestByTime_s; t < kTimeGrowth * longest; t *= kTimeGrowth) {
-    const Connection c = q.screen.by_time(q.fan, first, last, t, towards, q.target, &near);
-    found.take(c);
-    if (!c.on_axis) {
-      // Height to spare before a gap, or too far down the runway: a longer straight may land.
-      if (no_path < near.straight_time && (found.decides(near) || too_far(near))) follow(near, t, kEndLooks);
-      no_path = t;
-      continue;
-    }
-    // Where a family begins, or goes on after a gap, its shortest straight may be the best.
-    const bool may_be = c.surplus < kReserve_m && !found.side_of(c).lands && c.alignment + sink * (t - no_path) > worth;
-    if (no_path > near.straight_time && (too_far(near) || may_be)) {
-      follow(c, no_path, too_far(near) ? kEndLooks : kBeginLooks);
-    }
-    if (c.alignment < worth) break;
-    near = c;
-  }
-}
 
 }  // namespace
 
 void look_at_headings(const Question& question, Found& found) {
   for (const int first : {-1, 1}) {
     for (const int last : {-1, 1}) Headings(question, found, first, last).look();
-  }
-}
-
-void look_at_straights(const Question& question, Found& found) {
-  for (const bool towards : {false, true}) {
-    for (const int first : {-1, 1}) {
-      for (const int last : {-1, 1}) look_at_straights(question, found, first, last, towards);
-    }
   }
 }
 
