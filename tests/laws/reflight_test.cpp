@@ -303,10 +303,10 @@ TEST_CASE("Ways that are hard to meet are found, and end where and as high as cl
   // (44200, 45401); it hardly turns from where its family begins (48057); it turns almost once round to a straight on
   // from there (40898); it is aligned just not too high, which the tables place feet off (62869, 63059); inches that
   // they are off decide (51398).
-  constexpr std::array kWays{Way{40898, 2, 1}, Way{40995, 1, 1}, Way{42965, 2, 1}, Way{43643, 1, 0}, Way{43868, 0, 0},
-                             Way{44200, 1, 1}, Way{45401, 0, 0}, Way{45413, 2, 0}, Way{48057, 0, 1}, Way{48574, 2, 1},
-                             Way{49464, 0, 0}, Way{50637, 4, 1}, Way{51359, 2, 0}, Way{51398, 1, 1}, Way{62869, 4, 1},
-                             Way{63059, 3, 0}};
+  constexpr std::array kWays{Way{40898, 2, 1}, Way{40995, 1, 1}, Way{42965, 2, 1}, Way{43643, 1, 0},
+                             Way{43868, 0, 0}, Way{44200, 1, 1}, Way{45401, 0, 0}, Way{45413, 2, 0},
+                             Way{48057, 0, 1}, Way{48574, 2, 1}, Way{49464, 0, 0}, Way{50637, 4, 1},
+                             Way{51359, 2, 0}, Way{51398, 1, 1}, Way{62869, 4, 1}, Way{63059, 3, 0}};
   for (const Way& way : kWays) {
     INFO("seed " << way.seed);
     SceneMaker maker(way.seed);
