@@ -10,7 +10,6 @@
 namespace backfield::decision {
 namespace {
 
-constexpr Angle kOnceRound = degrees(300);  // turned one way: no turnback and its line-up come near it
 constexpr Speed kNoCrosswind = knots(0.1);
 
 struct Candidate {
@@ -30,12 +29,16 @@ void raise_lower_edge(CommonWindow& w, Length to, Limit why, const flight::Timel
   w.times.low = plan.when_at_height(to).value_or(plan.end());
 }
 
-/// Whether any path found to land from these heights, in any world and at any bank, turns about once round one way.
-bool turns_once_round(const Scans& scans, std::size_t option, std::size_t side, const Interval<Length>& heights) {
+/// Whether any path found to land from a window, below a height or at the first moment from there on, in any world and
+/// at any bank, turns about once round one way.
+bool turns_once_round(const Scans& scans, std::size_t option, std::size_t side, const Interval<Length>& window,
+                      Length below) {
   for (const ScanResult& scan : scans.results) {
     const std::vector<Angle>& turns = scan.options[option].sides[side].one_way_turn;
-    for (std::size_t k = 0; k < turns.size(); ++k) {
-      if (heights.contains(scan.heights[k]) && turns[k] > kOnceRound) return true;
+    bool beyond = false;
+    for (std::size_t k = 0; k < turns.size() && !beyond; ++k) {
+      beyond = scan.heights[k] >= below;
+      if (window.contains(scan.heights[k]) && turns[k] > flight::kAboutOnceRound) return true;
     }
   }
   return false;
@@ -127,7 +130,7 @@ Candidate judge(const Case& c, const Scans& scans, const Answer& answer, std::si
     raise_lower_edge(candidate.window, answer.land_ahead.heights->high, Limit::preference, plan);
   }
   const Length circles_from = (o.end.elevation - c.elevation).above_datum + alignment_height(c) + rule.full_circle;
-  if (turns_once_round(scans, option, side, {piece.heights.low, std::min(piece.heights.high, circles_from)})) {
+  if (piece.heights.low < circles_from && turns_once_round(scans, option, side, piece.heights, circles_from)) {
     raise_lower_edge(candidate.window, circles_from, Limit::preference, plan);
   }
   if (dark && !o.end.lit) candidate.against.push_back(unlit(o.end));

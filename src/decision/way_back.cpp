@@ -40,7 +40,8 @@ class Glides {
       if (!bank.targets[option]) return false;
       const auto r =
           bank.finder->reach_side(*bank.finder->fan(state), *bank.targets[option], *bank.guesses[option], side);
-      return r.status == ReachStatus::reached && r.one_way_turn <= most_turn_;
+      const bool small = std::max(std::abs(r.first_turn.si()), std::abs(r.last_turn.si())) <= most_turn_.si();
+      return r.status == ReachStatus::reached && small && r.one_way_turn <= kOnceRound;
     });
   }
   /// The same glide at the first bank: seconds to touchdown.

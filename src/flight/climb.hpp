@@ -53,7 +53,7 @@ struct Climb {
     double step = beside(from.parameter, from.value(), kNudge) - from.value();
     const Connection here = question.read(from, from.value());
     Connection there = question.read(from, from.value() + step);
-    if (!there.on_axis) {
+    if (!there.on_axis && exists(from.parameter, from.value() - step)) {
       step = -step;
       there = question.read(from, from.value() + step);
     }

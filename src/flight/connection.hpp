@@ -55,7 +55,6 @@ class PathFinder::Target {
 /// before the first turn (to lose height), the heading change staying as it is.
 enum class Parameter { heading, straight_time, delay };
 
-inline constexpr double kOnceRound = 300.0 / 180.0 * kPi;
 inline constexpr double kAlike = 1e-3;  // radians
 
 struct Connection {
@@ -86,8 +85,8 @@ struct Connection {
   /// The larger of its turns, or both together if they go the same way.
   [[nodiscard]] double one_way_turn() const { return first_sense == last_sense ? first + last : std::max(first, last); }
   [[nodiscard]] bool turns_alike() const { return std::abs(first - last) < kAlike; }
-  /// No turnback and its line-up come near it: another path that lands is preferred.
-  [[nodiscard]] bool once_round() const { return one_way_turn() > kOnceRound; }
+  /// Another path that lands is preferred.
+  [[nodiscard]] bool once_round() const { return one_way_turn() > kAboutOnceRound.si(); }
   [[nodiscard]] Side side() const { return (first >= last ? first_sense : last_sense) < 0 ? Side::left : Side::right; }
 };
 

@@ -94,8 +94,8 @@ class PathFinder::Fan {
   void tabulate(int sense) const;
   [[nodiscard]] Point glide_on(double delay) const;
   class Holding;
-  /// From wings level at `p` at every kHeadingStep of heading change, while `wanted(change)`. As `leaf` does it, but in
-  /// one step from each heading to the next.
+  /// From `level`, wings level, at every kHeadingStep of heading change, while `wanted(change)`. As `leaf` does it, but
+  /// in one step from each heading to the next.
   template <class Wanted>
   void turn_from(const Point& level, Holding& holding, std::vector<Leaf>& leaves, Wanted wanted) const;
   mutable std::once_flag tabulated_;

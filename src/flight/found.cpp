@@ -55,7 +55,7 @@ void Found::begin_family() {
 
 void Found::take(const Connection& c) {
   const bool joined = previous_ && q_.same_family(*previous_, c);
-  if (c.parameter != Parameter::delay) {  // which are not climbed
+  if (c.parameter != Parameter::delay) {  // delays are not looked for to be climbed
     best_.look(c, joined);
     landing_.look(c, joined);
   }

@@ -5,13 +5,12 @@
 #include <array>
 #include <cmath>
 #include <span>
-#include <utility>
 #include <vector>
 
 namespace backfield::flight {
 namespace {
 
-constexpr int kEndSecants = 10;        // the same where it is a path without a straight ...
+constexpr int kEndSecants = 10;        // for the end of a family where it is a path without a straight ...
 constexpr double kEndOff_m = 0.05;     // ... across ...
 constexpr double kSlight = 0.04;       // radians: with less the straight is as good as parallel to the runway
 constexpr double kBesideEnd = 0.0005;  // radians: ... and how far from it a short straight is looked for ...

@@ -165,7 +165,7 @@ Connection Screen::by_time(const PathFinder::Fan& fan, int first_sense, int last
   if (like) {
     // The one it was near, first.
     const double was = near->first - std::remainder(near->first - change0, 2.0 * kPi);
-    about = {was, was > change0 - kPi ? change0 - 2.0 * kPi : change0};
+    about = {was, was > change0 - kPi ? was - 2.0 * kPi : change0};
   }
   std::optional<double> change;
   for (const double a : about) {

@@ -36,7 +36,7 @@ class Search {
     found_.note(side, landing);
     follow(side, guess.best);
     const bool serves =
-        q_.wanted.any_will_do || (found_.settled(side) && guess.used < kFollowedAtMost && !landing.once_round());
+        !landing.once_round() && (q_.wanted.any_will_do || (found_.settled(side) && guess.used < kFollowedAtMost));
     if (!serves) return;
     if (!found_.settled(side)) refine(q_, found_, side);
     side.landing = landing;
@@ -73,14 +73,18 @@ class Search {
     if (straights) look_at_straights(q_, found_);
     finish_both();
     if ((!straights || promised) && !both([&](const Best& side) { return found_.agrees(side); })) {
+      const std::array<bool, 2> agreed{found_.agrees(found_.sides[0]), found_.agrees(found_.sides[1])};
       look_at_straights(q_, found_);
-      finish_both();
+      for (std::size_t i = 0; i < 2; ++i) {
+        if (!agreed[i]) finish_side(found_.sides[i]);
+      }
     }
   }
   void finish_both() {
-    for (Best& side : found_.sides) {
-      if (!done(side)) finish(q_, found_, side);
-    }
+    for (Best& side : found_.sides) finish_side(side);
+  }
+  void finish_side(Best& side) {
+    if (!done(side)) finish(q_, found_, side);
   }
 
   [[nodiscard]] bool done(const Best& side) const { return served_[found_.index(side)] || !found_.matters(side); }

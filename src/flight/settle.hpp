@@ -46,7 +46,9 @@ struct Between {
   double wanted;  ///< aim that ends the search
 
   /// On the side of `high`, too: beyond equal turns the family goes on as the other side's.
-  [[nodiscard]] bool allows(const Connection& c) const { return landing.allows(c) && c.side() == high.side(); }
+  [[nodiscard]] bool allows(const Connection& c) const {
+    return landing.allows(c) && (c.side() == high.side() || c.turns_alike());
+  }
   [[nodiscard]] bool done(const Connection& c) const { return allows(c) && c.aim <= wanted; }
 
   /// Longer paths lie on one side of the best one: where does the surplus run out?

@@ -96,6 +96,9 @@ enum class ReachStatus {
   certainly_none  ///< a lower bound already exceeds the height; nothing was searched
 };
 
+/// Turned one way by more, a path goes about once round: no turnback and its line-up come near it.
+inline constexpr Angle kAboutOnceRound = degrees(300);
+
 struct PathResult {
   ReachStatus status = ReachStatus::not_found;
   Side side = Side::left;
@@ -103,7 +106,7 @@ struct PathResult {
   Length lower_bound{};             ///< no path needs less height than this, above the goal's elevation
   Angle first_turn{}, last_turn{};  ///< of the best path, right +; with a schedule of `path`
   /// With `reached`, of the path found to land: the larger of its turns, or both together if they go the same way;
-  /// magnitude.
+  /// magnitude. Not told by `keep_height`.
   Angle one_way_turn{};
   Length alignment_height{};  ///< of `path`, above the goal's elevation
   Length aim{};               ///< of `path`, from the threshold

@@ -25,15 +25,15 @@
 // duration). A family with height to spare is followed to where it ends, goes on to the other side, or turns back with
 // a straight left, and by the duration of its straights from where it begins with none. Too high with every turn begun
 // at once, any turn by 20 degrees is begun up to 80 s later. What turns about once round one way is taken only where
-// nothing else lands. Every peak that comes near the best is climbed when the best is within 100 ft of mattering (more
-// for an aeroplane that turns wide), and flown where the tables are off; farther from the need the surplus is a rough
-// figure, which is mostly tens of feet low, at times hundreds. The best often lies in a corner: alignment just not too
-// far down the runway, just not too soon, just not too high, or nothing left of the straight; it is flown there. So it
-// is beside a level at which the shear jumps, which the tables place a degree of heading elsewhere. Within a metre of
-// the need, or where that is asked for (reach_with_path), the climb goes on with flown paths. What is claimed is flown
-// in fine steps, turns and rolls from layer to layer of the wind, and handed out only if other steps end as high. It
-// ends within 2 ft and 2 m of its re-flight for 20,000 random paths in every run of the tests
-// (tests/laws/reflight_test.cpp) and for all 722,376 asked for in a million questions of an earlier engine
+// nothing else that lands was met. Every peak that comes near the best is climbed when the best is within 100 ft of
+// mattering (more for an aeroplane that turns wide), and flown where the tables are off; farther from the need the
+// surplus is a rough figure, which is mostly tens of feet low, at times hundreds. The best often lies in a corner:
+// alignment just not too far down the runway, just not too soon, just not too high, or nothing left of the straight; it
+// is flown there. So it is beside a level at which the shear jumps, which the tables place a degree of heading
+// elsewhere. Within a metre of the need, or where that is asked for (reach_with_path), the climb goes on with flown
+// paths. What is claimed is flown in fine steps, turns and rolls from layer to layer of the wind, and handed out only
+// if other steps end as high. It ends within 2 ft and 2 m of its re-flight for 20,000 random paths in every run of the
+// tests (tests/laws/reflight_test.cpp) and for all 722,376 asked for in a million questions of an earlier engine
 // (tests/bench/README.md); in a wind that shears by 12 kt in 100 ft one in some hundreds does not. Against an
 // exhaustive search of 2,000 random cases the best surplus within 100 ft of the need is at most 0.50 ft low on 1,635
 // sides, and no "none" is false (tests/laws/exhaustive_test.cpp, which allows 1 ft). Those are cases it was mended by;
