@@ -232,8 +232,9 @@ class Headings {
 }  // namespace
 
 void look_at_headings(const Question& question, Found& found) {
-  for (const int first : {-1, 1}) {
-    for (const int last : {-1, 1}) Headings(question, found, first, last).look();
+  // A word with both turns one way is one side's alone: last, for both sides.
+  for (const bool one_way : {false, true}) {
+    for (const int first : {-1, 1}) Headings(question, found, first, one_way ? first : -first).look();
   }
 }
 

@@ -226,10 +226,7 @@ TEST_CASE("Turned, mirrored or listed in another order a case has the same answe
       // Edges are found in time, so what a bit of rounding moves grows with the climb.
       const decision::WorldReport& plan = before.worlds.front();
       const double climb_fpm = in_feet_per_minute(plan.scanned_height / plan.scanned_to);
-      // With something in the way a clear path is searched for from what landed first, which is not quite mirrored:
-      // 0.11 ft in mast-and-town (2026-11-28).
-      const double bound_ft = c.ground.empty() ? 0.05 : 0.15;
-      CHECK(here.worst_ft < bound_ft * std::max(1.0, climb_fpm / 1000.0));
+      CHECK(here.worst_ft < 0.05 * std::max(1.0, climb_fpm / 1000.0));
       mirror.windows += here.windows;
       mirror.worst_ft = std::max(mirror.worst_ft, here.worst_ft);
       mirror.worst_round_ft = std::max(mirror.worst_round_ft, here.worst_round_ft);

@@ -183,6 +183,8 @@ Tally chunk(unsigned seed, unsigned wanted, Power power) {
     RandomScene scene = maker.scene();
     scene.technique.landing_flap_on_final = seed % 4 != 0;
     scene.technique.slip_on_final = seed % 4 > 1;
+    // With a later turn to lose height by, only little runway leaves much to flap.
+    if (seed % 16 == 5) scene.goal.aim.high = std::min(scene.goal.aim.high, scene.goal.aim.low + metres(40));
     if (scene.aeroplane.kind == aircraft::AircraftClass::single_turboprop) feathering.give_feathering(scene);
     if (power == Power::left) engines.give_power(scene);
     const flight::PathFinder finder(scene.setup());
@@ -229,8 +231,8 @@ TEST_CASE("A path flown again ends as high as claimed within 2 ft, and where cla
   CHECK(tally.paths >= wanted);
   CHECK(2 * tally.near_edge > tally.paths);
   // Most excess height goes by a longer path: tests/laws/steep_final_test.cpp flies finals with flap and slips by
-  // themselves. What a later turn serves needs none: 38 in 20,000 are left.
-  CHECK((tally.flaps > wanted / 600 || wanted < 1'000));
+  // themselves.
+  CHECK((tally.flaps > wanted / 500 || wanted < 1'000));
   CHECK((tally.slips > 0 || wanted < 20'000));
   CHECK(tally.beyond == 0);
   // A claim of the search that cannot be turned into a path would be an optimistic answer.
