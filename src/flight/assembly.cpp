@@ -7,12 +7,20 @@ namespace backfield::flight {
 namespace {
 
 constexpr double kMostOffAxis_m = 1.0;
-constexpr double kDoubt_m = 0.3;            // of height, between two ways to fly a schedule
-constexpr double kStraight_s = 3.0;         // longest step of a straight ...
-constexpr double kArc = 5.0 * kPi / 180.0;  // ... and of a turn
-constexpr int kPartsOfRoll = 3;
+constexpr double kDoubt_m = 0.3;       // of height, between two ways to fly a schedule
+constexpr double kShift_m = 0.1;       // of height, at the begin of a schedule ...
+constexpr double kShaken_m = 0.75;     // ... may in strong shear grow to so much more or less, but no further
 constexpr double kWindBend = 0.25;     // the wind may change at any moment of the step
 constexpr double kEntryBend_m = 0.05;  // half a g for a step of the entry moves it by less
+
+/// In which a schedule is flown.
+struct Steps {
+  double straight_s;  ///< longest of a straight ...
+  double arc;         ///< ... and of a turn
+  int parts_of_roll;
+};
+constexpr Steps kOfWay{3.0, 5.0 * kPi / 180.0, 3};
+constexpr Steps kFine{1.0, 1.0 * kPi / 180.0, 12};
 
 /// Collects a way from the points a flight comes through.
 class Recorder {
@@ -50,17 +58,17 @@ class Recorder {
   Point last_;
 };
 
-void fly_bank(const Glider& glider, const Segment& g, Point& p, Recorder& recorder) {
+void fly_bank(const Glider& glider, const Segment& g, const Steps& in, Point& p, Recorder& recorder) {
   const int sense = g.bank_from_rad + g.bank_to_rad > 0.0 ? 1 : -1;
   const Attitude from{std::abs(g.bank_from_rad), g.cas_from_mps};
   const Attitude to{std::abs(g.bank_to_rad), g.cas_to_mps};
   if (from.bank != to.bank) {
     const double rate = std::abs(to.bank - from.bank) / g.duration_s;
     const auto part = [&](int i) {
-      const double share = static_cast<double>(i) / kPartsOfRoll;
+      const double share = static_cast<double>(i) / in.parts_of_roll;
       return Attitude{from.bank + (to.bank - from.bank) * share, from.cas + (to.cas - from.cas) * share};
     };
-    for (int i = 0; i < kPartsOfRoll; ++i) {
+    for (int i = 0; i < in.parts_of_roll; ++i) {
       glider.roll(p, glider.make_ramp(part(i), part(i + 1), rate), sense);
       recorder.go_on(p);
     }
@@ -69,17 +77,17 @@ void fly_bank(const Glider& glider, const Segment& g, Point& p, Recorder& record
   const HeldBank held = glider.hold(from.bank, from.cas);
   for (double left = g.duration_s; left > 0.0;) {
     const double V = held.cas * glider.medium().at(p.h).tas_per_cas;
-    const double angle = std::min(kArc, left / (held.radius_per_V2 * V));
+    const double angle = std::min(in.arc, left / (held.radius_per_V2 * V));
     const double begin = p.t;
     glider.turn(p, held, sense * angle);
     recorder.go_on(p);
-    left = angle < kArc ? 0.0 : left - (p.t - begin);
+    left = angle < in.arc ? 0.0 : left - (p.t - begin);
   }
 }
 
 /// Wings level, on a heading or holding a track.
-void fly_level(const Glider& glider, const Segment& g, Point& p, Recorder& recorder) {
-  const int steps = std::max(1, static_cast<int>(std::ceil(g.duration_s / kStraight_s)));
+void fly_level(const Glider& glider, const Segment& g, const Steps& in, Point& p, Recorder& recorder) {
+  const int steps = std::max(1, static_cast<int>(std::ceil(g.duration_s / in.straight_s)));
   const double dt = g.duration_s / steps;
   const Trim trim = glider.trim(g.cas_from_mps, 1.0);
   const double s = std::sin(g.track_rad);
@@ -94,11 +102,11 @@ void fly_level(const Glider& glider, const Segment& g, Point& p, Recorder& recor
   }
 }
 
-void fly(const Glider& glider, const Segment& g, Point& p, Recorder& recorder) {
+void fly(const Glider& glider, const Segment& g, const Steps& in, Point& p, Recorder& recorder) {
   if (g.hold == Hold::bank) {
-    fly_bank(glider, g, p, recorder);
+    fly_bank(glider, g, in, p, recorder);
   } else {
-    fly_level(glider, g, p, recorder);
+    fly_level(glider, g, in, p, recorder);
   }
 }
 
@@ -141,7 +149,8 @@ Assembly::Entry Assembly::entry(const PathFinder::Fan& fan, int sense) const {
   Point p = make_point({.e = start.east_m, .n = start.north_m, .h = start.height_m}, start.heading_rad);
   recorder.begin(p);
   for (const Point& q : track) recorder.go_on_in_entry(q);
-  for (const Segment& g : entry.begun.segments) fly(glider_of(g), g, p, recorder);  // the reaction, where that is all
+  // The reaction, where that is all.
+  for (const Segment& g : entry.begun.segments) fly(glider_of(g), g, kOfWay, p, recorder);
   recorder.begin(entry.end);
   entry.way = recorder.take();
   return entry;
@@ -185,15 +194,23 @@ std::optional<Assembly::Scheduled> Assembly::path(const Entry& entry, const Path
 }
 
 bool Assembly::flies_again(const Entry& entry, const PathFinder::Target& target, const Scheduled& s) const {
-  Recorder recorder(*glider_);
-  Point p = entry.end;
-  recorder.begin(p);
-  for (std::size_t i = entry.begun.segments.size(); i < s.path.segments.size(); ++i) {
-    if (s.path.segments[i].hold == Hold::track) break;
-    fly(glider_of(s.path.segments[i]), s.path.segments[i], p, recorder);
+  for (const double shift : {0.0, -kShift_m, kShift_m}) {
+    Recorder recorder(*glider_);
+    Point p = entry.end;
+    p.h += shift;
+    recorder.begin(p);
+    for (std::size_t i = entry.begun.segments.size(); i < s.path.segments.size(); ++i) {
+      if (s.path.segments[i].hold == Hold::track) break;
+      fly(glider_of(s.path.segments[i]), s.path.segments[i], kFine, p, recorder);
+    }
+    const double alignment = p.h - shift - target.elevation;
+    if (std::abs(alignment - s.connection.alignment) > (shift == 0.0 ? kDoubt_m : kShaken_m)) return false;
+    if (shift != 0.0) continue;
+    const double across = target.across(p) - s.off_axis;
+    const double along = target.along(p) - place_of(s.connection, target);
+    if (std::hypot(across, along) > kMostOffAxis_m) return false;
   }
-  const double alignment = std::max(0.0, p.h - target.elevation);
-  return std::abs(alignment - s.connection.alignment) <= kDoubt_m;
+  return true;
 }
 
 std::vector<WayPoint> Assembly::way(const Entry& entry, const Path& path) const {
@@ -201,7 +218,7 @@ std::vector<WayPoint> Assembly::way(const Entry& entry, const Path& path) const 
   Point p = entry.end;
   recorder.resume(entry.way, p);
   for (std::size_t i = entry.begun.segments.size(); i < path.segments.size(); ++i) {
-    fly(glider_of(path.segments[i]), path.segments[i], p, recorder);
+    fly(glider_of(path.segments[i]), path.segments[i], kOfWay, p, recorder);
   }
   return recorder.take();
 }
@@ -253,7 +270,7 @@ std::vector<AirState> Assembly::states(const Path& path) const {
       part.bank_to_rad = at(g.bank_from_rad, g.bank_to_rad, k + 1);
       part.cas_from_mps = at(g.cas_from_mps, g.cas_to_mps, k);
       part.cas_to_mps = at(g.cas_from_mps, g.cas_to_mps, k + 1);
-      fly(*glider_, part, p, recorder);
+      fly(*glider_, part, kOfWay, p, recorder);
       const double sec = 1.0 / std::cos(part.bank_to_rad);
       const auto r = glider_->rates(p.h, p.s, p.c, glider_->trim(part.cas_to_mps, sec * sec));
       states.push_back(state(p, part.bank_to_rad, r.V, std::asin(r.sin_gamma)));

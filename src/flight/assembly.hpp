@@ -45,7 +45,8 @@ class Assembly {
     return schedule(entry, fan, target, c).path;
   }
   /// That of a flown one. Nothing when the parts do not add up to what was found, or add up to something else when they
-  /// are flown in other steps: a roll-out that skims a level where the shear jumps may go either way.
+  /// are flown in finer steps or begun a little higher or lower: a roll-out that skims a level where the shear jumps
+  /// may go either way.
   [[nodiscard]] std::optional<Scheduled> path(const Entry& entry, const PathFinder::Fan& fan,
                                               const PathFinder::Target& target, const Connection& c) const;
   /// Where a schedule that begins with `entry` goes: from the failure to the ground, in steps of no more than a few
@@ -59,7 +60,8 @@ class Assembly {
   [[nodiscard]] const Glider& glider_of(const Segment& g) const;
   [[nodiscard]] Scheduled schedule(const Entry& entry, const PathFinder::Fan& fan, const PathFinder::Target& target,
                                    const Connection& c) const;
-  /// Is it aligned as high when it is flown in the steps of way()?
+  /// Is it aligned there and as high when it is flown in fine steps, and as high above or below that when it begins a
+  /// little higher or lower?
   [[nodiscard]] bool flies_again(const Entry& entry, const PathFinder::Target& target, const Scheduled& s) const;
 
   const Gliders* gliders_;

@@ -8,7 +8,8 @@ namespace {
 
 constexpr double kReactionStep = 0.25;  // s; only the speed changes
 constexpr double kStep = 0.2;           // s; load factor constant over it: how often the pilot corrects
-constexpr int kMostStrides = 6;         // of one step, each ending where the wind's change with height does
+constexpr int kMostStrides = 30;        // of one step, each ending where the wind's change with height does ...
+constexpr double kLeastStride = 0.02;   // ... and no shorter than this share of what is left
 constexpr double kLongest = 25.0;       // after the reaction; a normal entry takes 4 to 6 s
 constexpr double kSpeedTime = 0.3;      // time in which missing speed is to be won back
 constexpr double kNoseTime = 0.4;       // time in which the nose follows
@@ -85,7 +86,7 @@ class Dynamics {
       if (i < kMostStrides && !glider_.medium().flat()) {
         const double node = sink > 0.0 ? glider_.medium().node_below(s.h) : glider_.medium().node_above(s.h);
         const double till = (s.h - node) / sink;
-        if (till < 0.98 * left) part = std::max(till, 0.1 * left);
+        if (till < 0.98 * left) part = std::max(till, kLeastStride * left);
       }
       s = stride(s, load, bank, roll * part / dt, part, glider_.medium().cell(s.h - 0.5 * sink * part));
       left = part == left ? 0.0 : left - part;

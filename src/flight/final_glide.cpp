@@ -9,7 +9,7 @@ namespace {
 // that.
 constexpr double kSteepestFinal = 0.3;
 constexpr double kMostCrab = 0.9;    // sine: 64 degrees
-constexpr double kMostStep_m = 8.0;  // crab and density change slowly
+constexpr double kMostStep_m = 4.0;  // crab and density change slowly
 
 }  // namespace
 

@@ -12,6 +12,7 @@ constexpr double kJump_m = 0.1;       // of height: by so much a step over a nod
 constexpr int kStepsAtKink = 4;       // of a part of a roll that may cross a node ...
 constexpr int kStepsAtJump = 20;      // ... at which the shear jumps, by so much that sink changes by ...
 constexpr double kHardJump = 0.3;     // ... this share of it: a roll-out that holds its height may stay there
+constexpr double kSoftJump = 0.1;     // by less of it, inches of height stay inches
 constexpr int kTurnStepsAtKink = 12;  // ... and of a step of a turn, where that is longer
 constexpr int kMostCrossed = 4;       // levels in one of those steps
 constexpr double kReach = 1.5;        // of the height it seems to lose
@@ -47,6 +48,38 @@ struct Turned {
   double s, c, chord;
 };
 
+/// Held at a level from above and below. No wind's change with height really jumps: somewhere between that above and
+/// that below it is such that the height stays. Everything as for through_layers.
+template <class Fly>
+void stay_at_level(const Medium& medium, Point& p, double& rate, double done, double amount, double unit, Fly fly) {
+  constexpr int kHalvings = 10;
+  const Point begin = p;
+  const double rate_before = rate;
+  const AirSample above = medium.at(begin.h, medium.layer(begin.h, false).cell);
+  const AirSample below = medium.at(begin.h, medium.layer(begin.h, true).cell);
+  const auto lost_in = [&](const AirSample& air) {
+    p = begin;
+    rate = rate_before;
+    fly(done, amount, air);
+    return begin.h - p.h;
+  };
+  if (lost_in(above) <= 0.0 || lost_in(below) >= 0.0) {
+    lost_in(medium.over(begin.h, rate_before * amount * unit));  // it goes on as it came
+    return;
+  }
+  double low = 0.0;  // shares of the air below
+  double high = 1.0;
+  for (int i = 0; i < kHalvings; ++i) {
+    const double share = 0.5 * (low + high);
+    AirSample air = above;
+    air.wind_east_slope += share * (below.wind_east_slope - above.wind_east_slope);
+    air.wind_north_slope += share * (below.wind_north_slope - above.wind_north_slope);
+    air.tas_per_cas_slope += share * (below.tas_per_cas_slope - above.tas_per_cas_slope);
+    (lost_in(air) > 0.0 ? low : high) = share;
+  }
+  p.h = begin.h;
+}
+
 /// Part of a turn or roll from layer to layer. Where the shear jumps it may sink into a level and be lifted out of it
 /// again, and what a step over it loses on the mean is not what it loses.
 /// amount      of the part, in any unit of which `unit` is worth
@@ -75,8 +108,7 @@ void through_layers(const Medium& medium, Point& p, double& rate, double amount,
     done += before;
     amount -= before;
   }
-  // Held at the level from above and below: it goes on as it came.
-  fly(done, amount, medium.over(p.h, rate * amount * unit));
+  stay_at_level(medium, p, rate, done, amount, unit, fly);
 }
 
 }  // namespace
@@ -161,6 +193,11 @@ int Glider::roll_steps(double top, double bottom, double tas) const {
   const auto jump = medium_->jump(bottom, top);
   if (!jump) return 1;
   return tas / kStandardGravity * *jump > kHardJump ? kStepsAtJump : kStepsAtKink;
+}
+
+bool Glider::may_hover(double bottom, double top) const {
+  const auto jump = medium_->jump(bottom, top);
+  return jump && level_.cas * medium_->at(top).tas_per_cas / kStandardGravity * *jump > kSoftJump;
 }
 
 void Glider::roll(Point& p, const Ramp& ramp, int sense, Time time) const {

@@ -6,8 +6,8 @@
 // air that does not change with height a step of any length is exact. Otherwise a straight goes from node to node of
 // the medium, between which the wind is linear, an arc in steps of up to 5 degrees that end on nodes as well, and a
 // roll in parts that are shorter where a node may lie within their reach. A step that meets a node is flown from layer
-// to layer: where the shear jumps, a mean over height is none over time (tests/laws/reflight_test.cpp holds the sum of
-// all errors to 2 m and 2 ft).
+// to layer: where the shear jumps, a mean over height is none over time. A level that lifts it from below and lets it
+// sink from above holds it (tests/laws/reflight_test.cpp holds the sum of all errors to 2 m and 2 ft).
 //
 // Rejected: Runge-Kutta in time, which needs four samples of air a step and is still not exact in uniform air.
 
@@ -133,6 +133,8 @@ class Glider {
 
   /// From one bank and airspeed to another.
   [[nodiscard]] Ramp make_ramp(const Attitude& from, const Attitude& to, double roll_rate) const;
+  /// Does the wind's change with height jump between two heights so that a roll-out may hover there?
+  [[nodiscard]] bool may_hover(double bottom, double top) const;
   /// Heading gained by a ramp at a height.
   [[nodiscard]] double ramp_gain(const Ramp& r, double h) const { return r.gain / medium_->at(h).tas_per_cas; }
 

@@ -98,7 +98,9 @@ struct PathFinder::Impl {
       lose_height(s, fan, target, bound, wanted);
     }
     for (PathResult& r : s.results) r.lower_bound = metres(need);
-    if (!hazards.empty()) {
+    if (hazards.empty()) {
+      confirm(s, fan, wanted);
+    } else {
       for (std::size_t i = 0; i < 2; ++i) clear_side(fan, wanted, i, s);
     }
     return s;
@@ -204,6 +206,25 @@ struct PathFinder::Impl {
     return std::nullopt;
   }
 
+  /// None where the bracket held no path after all, or none that adds up: not found, never claimed.
+  [[nodiscard]] std::optional<Assembly::Scheduled> schedule_landing(const Fan& fan, const Target& target,
+                                                                    const Best& side) const {
+    const Connection c = settle(approach, fan, target, side.landing, side.beyond);
+    if (!within(c, target)) return std::nullopt;
+    return schedule_about(fan, target, c);
+  }
+
+  /// Where a roll-out may hover, a claim needs a schedule that leads where it should.
+  void confirm(Searched& s, const Fan& fan, const Wanted& wanted) const {
+    for (std::size_t i = 0; i < 2; ++i) {
+      PathResult& r = s.results[i];
+      if (r.status != ReachStatus::reached || (wanted.only && *wanted.only != r.side)) continue;
+      const Target& target = *s.targets[i];
+      if (!glider.may_hover(target.elevation + target.least_height, fan.failure().height_m)) continue;
+      if (!schedule_landing(fan, target, s.sides[i])) r.status = ReachStatus::not_found;
+    }
+  }
+
   [[nodiscard]] std::array<PathResult, 2> with_path(const Fan& fan, const Target& target, const Wanted& wanted) const {
     auto [results, sides, targets, cleared] = look(fan, target, wanted);
     for (std::size_t i = 0; i < 2; ++i) {
@@ -213,19 +234,12 @@ struct PathFinder::Impl {
         r.path = std::move(cleared[i]->path);
         continue;
       }
-      const Target& mine = *targets[i];
-      const Connection c = settle(approach, fan, mine, sides[i].landing, sides[i].beyond);
-      if (!within(c, mine)) {
-        // The bracket held no path after all: not found, never claimed.
-        r.status = ReachStatus::not_found;
-        continue;
-      }
-      auto scheduled = schedule_about(fan, mine, c);
+      auto scheduled = schedule_landing(fan, *targets[i], sides[i]);
       if (!scheduled) {
         r.status = ReachStatus::not_found;
         continue;
       }
-      describe_landing(r, scheduled->connection, mine);
+      describe_landing(r, scheduled->connection, *targets[i]);
       r.path = std::move(scheduled->path);
     }
     return results;

@@ -50,6 +50,12 @@ struct Tally {
     worst_alignment = std::max(worst_alignment, other.worst_alignment);
     for (const std::string& f : other.faults) fault(f);
   }
+  [[nodiscard]] std::string text() const {
+    return fmt::format(
+        "asked {}, paths {}, near an edge {}, worst off {:.3f} m, low {:.3f} m, high {:.3f} m, alignment {:.3f} m, "
+        "beyond 2 m or 2 ft {}, claims without a path {}, with landing flap {}, with a slip {}",
+        asked, paths, near_edge, worst_off, worst_low, worst_high, worst_alignment, beyond, unkept, flaps, slips);
+  }
 };
 
 /// One question: everything that is random in it.
@@ -153,7 +159,7 @@ std::optional<Edge> edge_of(Claims claims) {
   return Edge{*yes, *yes > *no ? 1.0 : -1.0};
 }
 
-enum class Power { off, left };
+enum class Scenes { plain, with_power, sheared };
 
 /// Asks for both sides, and flies again what is claimed.
 void ask(const Case& c, const flight::PathFinder& finder, const flight::PathFinder::Target& target, bool near_edge,
@@ -174,10 +180,11 @@ void ask(const Case& c, const flight::PathFinder& finder, const flight::PathFind
 }
 
 /// The paths of one seed.
-Tally chunk(unsigned seed, unsigned wanted, Power power) {
+Tally chunk(unsigned seed, unsigned wanted, Scenes scenes) {
   SceneMaker maker(seed);
   SceneMaker engines(seed + 2'000'000'000U);
   SceneMaker feathering(seed + 1'000'000'000U);  // of its own, so that the scenes stay as they were
+  SceneMaker shear(seed + 3'000'000'000U);
   Tally tally;
   while (tally.paths < wanted) {
     RandomScene scene = maker.scene();
@@ -186,7 +193,8 @@ Tally chunk(unsigned seed, unsigned wanted, Power power) {
     // With a later turn to lose height by, only little runway leaves much to flap.
     if (seed % 16 == 5) scene.goal.aim.high = std::min(scene.goal.aim.high, scene.goal.aim.low + metres(40));
     if (scene.aeroplane.kind == aircraft::AircraftClass::single_turboprop) feathering.give_feathering(scene);
-    if (power == Power::left) engines.give_power(scene);
+    if (scenes == Scenes::with_power) engines.give_power(scene);
+    if (scenes == Scenes::sheared) shear.give_shear(scene, knots(6));
     const flight::PathFinder finder(scene.setup());
     const auto target = finder.target(scene.goal);
     for (int k = 0; k < kMoments; ++k) {
@@ -209,9 +217,9 @@ Tally chunk(unsigned seed, unsigned wanted, Power power) {
   return tally;
 }
 
-Tally chunks(unsigned paths, unsigned threads = machine_threads(), Power power = Power::off) {
+Tally chunks(unsigned paths, unsigned threads = machine_threads(), Scenes scenes = Scenes::plain) {
   const unsigned first = amount("BACKFIELD_FIRST_SEED", {0, 0, 0});
-  const auto work = [&](unsigned i) { return chunk(first + i, std::min(kChunk, paths - i * kChunk), power); };
+  const auto work = [&](unsigned i) { return chunk(first + i, std::min(kChunk, paths - i * kChunk), scenes); };
   Tally sum;
   for (const Tally& t : in_parallel((paths + kChunk - 1) / kChunk, work, threads)) sum.add(t);
   return sum;
@@ -222,11 +230,7 @@ Tally chunks(unsigned paths, unsigned threads = machine_threads(), Power power =
 TEST_CASE("A path flown again ends as high as claimed within 2 ft, and where claimed", "[flight][law]") {
   const unsigned wanted = amount("BACKFIELD_PATHS", {.sanitized = 200, .ordinary = 20'000, .all = 1'000'000});
   const Tally tally = chunks(wanted);
-  WARN("asked " << tally.asked << ", paths " << tally.paths << ", near an edge " << tally.near_edge << ", worst off "
-                << tally.worst_off << " m, low " << tally.worst_low << " m, high " << tally.worst_high
-                << " m, alignment " << tally.worst_alignment << " m, beyond 2 m or 2 ft " << tally.beyond
-                << ", claims without a path " << tally.unkept << ", with landing flap " << tally.flaps
-                << ", with a slip " << tally.slips);
+  WARN(tally.text());
   for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
   CHECK(tally.paths >= wanted);
   CHECK(2 * tally.near_edge > tally.paths);
@@ -241,14 +245,26 @@ TEST_CASE("A path flown again ends as high as claimed within 2 ft, and where cla
 
 TEST_CASE("A path flown again with the power that is left ends where and as high as claimed", "[flight][law]") {
   const unsigned wanted = amount("BACKFIELD_PATHS", {.sanitized = 100, .ordinary = 4'000, .all = 100'000});
-  const Tally tally = chunks(wanted, machine_threads(), Power::left);
-  WARN("asked " << tally.asked << ", paths " << tally.paths << ", near an edge " << tally.near_edge << ", worst off "
-                << tally.worst_off << " m, low " << tally.worst_low << " m, high " << tally.worst_high
-                << " m, alignment " << tally.worst_alignment << " m, beyond 2 m or 2 ft " << tally.beyond
-                << ", claims without a path " << tally.unkept);
+  const Tally tally = chunks(wanted, machine_threads(), Scenes::with_power);
+  WARN(tally.text());
   for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
   CHECK(tally.paths >= wanted);
   CHECK(3 * tally.near_edge > tally.paths);
+  CHECK(tally.beyond == 0);
+  CHECK(tally.unkept == 0);
+}
+
+TEST_CASE("A path flown again in wind that shears hard from level to level ends where and as high as claimed",
+          "[flight][law]") {
+  // Where a roll-out skims a level at which the wind's change with height jumps, inches decide whether it is held above
+  // or falls through. Until schedules were flown again from a little higher and lower, 6 of 13,700 of these paths ended
+  // elsewhere than claimed, one of them 117 ft lower, and nine claims were without a path.
+  const unsigned wanted = amount("BACKFIELD_PATHS", {.sanitized = 50, .ordinary = 2'000, .all = 100'000});
+  const Tally tally = chunks(wanted, machine_threads(), Scenes::sheared);
+  WARN(tally.text());
+  for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
+  CHECK(tally.paths >= wanted);
+  CHECK(2 * tally.near_edge > tally.paths);
   CHECK(tally.beyond == 0);
   CHECK(tally.unkept == 0);
 }
@@ -259,7 +275,7 @@ TEST_CASE("Questions that once ended low, or were claimed without a path, do so 
   // more, 2534 ended 2 and 4 ft high, by a roll-out that met such a level unexpectedly. Of a million, 4377 ended half
   // an inch too low in a roll-out that hovers at such a level, and beside one 5895 was claimed without a path.
   for (const unsigned seed : {344U, 437U, 449U, 883U, 1070U, 1339U, 1377U, 2534U, 4377U, 5895U}) {
-    const Tally tally = chunk(seed, kChunk, Power::off);
+    const Tally tally = chunk(seed, kChunk, Scenes::plain);
     for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
     CHECK(tally.paths >= kChunk);
     CHECK(tally.beyond == 0);

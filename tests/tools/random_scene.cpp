@@ -116,6 +116,26 @@ void SceneMaker::give_power(RandomScene& s) {
   s.goal.aim.high = metres(90'000);
 }
 
+void SceneMaker::give_shear(RandomScene& s, Speed most) {
+  constexpr int kLevels = 20;
+  const earth::WindProfile& plain = s.environment->wind;
+  const double lowest_ft = between(100, 400);
+  const double step_ft = between(60, 200);
+  std::vector<earth::WindProfile::Level> levels;
+  earth::WindVector wind = plain.at({feet(lowest_ft)});
+  for (int i = 0; i < kLevels; ++i) {
+    levels.push_back({{feet(lowest_ft + step_ft * i)}, wind});
+    const auto change =
+        earth::wind_from(earth::true_degrees(between(0, 360)), most * (between(0, 1) * step_ft / 100.0));
+    const earth::WindVector next{wind.towards_east + change.towards_east, wind.towards_north + change.towards_north};
+    if (next.speed() < knots(60)) wind = next;
+  }
+  const auto law = earth::PowerLaw{between(0.05, 0.15)};
+  const earth::WindProfile sheared = earth::WindProfile::joined(plain.surface(), law, levels);
+  s.environment = std::make_unique<earth::Environment>(earth::Environment{s.environment->air, sheared});
+  s.reflight_step_s = 0.0125;  // by 0.1 s it is itself a metre off where the shear jumps
+}
+
 flight::AirState SceneMaker::failure(const RandomScene& s) {
   flight::AirState f;
   const double track = s.goal.track.angle().si();

@@ -24,6 +24,7 @@ struct RandomScene {
   flight::Goal goal;
   std::optional<aircraft::PowerCondition> power;
   std::optional<Cas> least_speed;
+  double reflight_step_s = 0.1;
 
   [[nodiscard]] flight::PathFinderSetup setup() const {
     return {.performance = performance.get(),
@@ -39,7 +40,7 @@ struct RandomScene {
             .search_hopeless = false};
   }
   [[nodiscard]] Flyer flyer() const {
-    return {performance.get(), technique.glide_factor, model, *environment, datum, 0.1, false, power};
+    return {performance.get(), technique.glide_factor, model, *environment, datum, reflight_step_s, false, power};
   }
 };
 
@@ -68,6 +69,9 @@ class SceneMaker {
   /// Part of the power is left, of a rate of climb that falls with height; and the aim may lie as far down the runway
   /// as it will: height is no trouble to an aeroplane that can throttle back.
   void give_power(RandomScene& scene);
+  /// Instead of any levels aloft: from 100 to 400 ft up one every 60 to 200 ft, up to 20 of them, the wind of each
+  /// another than that of the level below by up to `most` in 100 ft, in any direction, and no more than 60 kt.
+  void give_shear(RandomScene& scene, Speed most);
 
  private:
   Fleet fleet_;
