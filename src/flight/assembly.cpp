@@ -58,7 +58,8 @@ class Recorder {
   Point last_;
 };
 
-void fly_bank(const Glider& glider, const Segment& g, const Steps& in, Point& p, Recorder& recorder) {
+template <class Note>
+void fly_bank(const Glider& glider, const Segment& g, const Steps& in, Point& p, Note note) {
   const int sense = g.bank_from_rad + g.bank_to_rad > 0.0 ? 1 : -1;
   const Attitude from{std::abs(g.bank_from_rad), g.cas_from_mps};
   const Attitude to{std::abs(g.bank_to_rad), g.cas_to_mps};
@@ -70,7 +71,7 @@ void fly_bank(const Glider& glider, const Segment& g, const Steps& in, Point& p,
     };
     for (int i = 0; i < in.parts_of_roll; ++i) {
       glider.roll(p, glider.make_ramp(part(i), part(i + 1), rate), sense);
-      recorder.go_on(p);
+      note(p);
     }
     return;
   }
@@ -80,13 +81,14 @@ void fly_bank(const Glider& glider, const Segment& g, const Steps& in, Point& p,
     const double angle = std::min(in.arc, left / (held.radius_per_V2 * V));
     const double begin = p.t;
     glider.turn(p, held, sense * angle);
-    recorder.go_on(p);
+    note(p);
     left = angle < in.arc ? 0.0 : left - (p.t - begin);
   }
 }
 
 /// Wings level, on a heading or holding a track.
-void fly_level(const Glider& glider, const Segment& g, const Steps& in, Point& p, Recorder& recorder) {
+template <class Note>
+void fly_level(const Glider& glider, const Segment& g, const Steps& in, Point& p, Note note) {
   const int steps = std::max(1, static_cast<int>(std::ceil(g.duration_s / in.straight_s)));
   const double dt = g.duration_s / steps;
   const Trim trim = glider.trim(g.cas_from_mps, 1.0);
@@ -98,16 +100,23 @@ void fly_level(const Glider& glider, const Segment& g, const Steps& in, Point& p
       p = make_point(p, g.track_rad + crab_on(glider, s, c, p.h - 0.5 * dt * rates.V * rates.sin_gamma));
     }
     glider.straight(p, trim, dt);
-    recorder.go_on(p);
+    note(p);
   }
 }
 
-void fly(const Glider& glider, const Segment& g, const Steps& in, Point& p, Recorder& recorder) {
+/// note(p)     after each step
+template <class Note>
+void fly(const Glider& glider, const Segment& g, const Steps& in, Point& p, Note note) {
   if (g.hold == Hold::bank) {
-    fly_bank(glider, g, in, p, recorder);
+    fly_bank(glider, g, in, p, note);
   } else {
-    fly_level(glider, g, in, p, recorder);
+    fly_level(glider, g, in, p, note);
   }
+}
+
+/// Where it ends, nothing on the way.
+void fly(const Glider& glider, const Segment& g, const Steps& in, Point& p) {
+  fly(glider, g, in, p, [](const Point&) {});
 }
 
 }  // namespace
@@ -146,11 +155,12 @@ Assembly::Entry Assembly::entry(const PathFinder::Fan& fan, int sense) const {
   entry.height_given = entered.height_given;
 
   Recorder recorder(*glider_);
+  const auto note = [&](const Point& q) { recorder.go_on(q); };
   Point p = make_point({.e = start.east_m, .n = start.north_m, .h = start.height_m}, start.heading_rad);
   recorder.begin(p);
   for (const Point& q : track) recorder.go_on_in_entry(q);
   // The reaction, where that is all.
-  for (const Segment& g : entry.begun.segments) fly(glider_of(g), g, kOfWay, p, recorder);
+  for (const Segment& g : entry.begun.segments) fly(glider_of(g), g, kOfWay, p, note);
   recorder.begin(entry.end);
   entry.way = recorder.take();
   return entry;
@@ -195,13 +205,11 @@ std::optional<Assembly::Scheduled> Assembly::path(const Entry& entry, const Path
 
 bool Assembly::flies_again(const Entry& entry, const PathFinder::Target& target, const Scheduled& s) const {
   for (const double shift : {0.0, -kShift_m, kShift_m}) {
-    Recorder recorder(*glider_);
     Point p = entry.end;
     p.h += shift;
-    recorder.begin(p);
     for (std::size_t i = entry.begun.segments.size(); i < s.path.segments.size(); ++i) {
       if (s.path.segments[i].hold == Hold::track) break;
-      fly(glider_of(s.path.segments[i]), s.path.segments[i], kFine, p, recorder);
+      fly(glider_of(s.path.segments[i]), s.path.segments[i], kFine, p);
     }
     const double alignment = p.h - shift - target.elevation;
     if (std::abs(alignment - s.connection.alignment) > (shift == 0.0 ? kDoubt_m : kShaken_m)) return false;
@@ -218,7 +226,7 @@ std::vector<WayPoint> Assembly::way(const Entry& entry, const Path& path) const 
   Point p = entry.end;
   recorder.resume(entry.way, p);
   for (std::size_t i = entry.begun.segments.size(); i < path.segments.size(); ++i) {
-    fly(glider_of(path.segments[i]), path.segments[i], kOfWay, p, recorder);
+    fly(glider_of(path.segments[i]), path.segments[i], kOfWay, p, [&](const Point& q) { recorder.go_on(q); });
   }
   return recorder.take();
 }
@@ -256,7 +264,6 @@ std::vector<AirState> Assembly::states(const Path& path) const {
     const double bank_there = bank * std::min(1.0, p.t / std::max(1e-9, entered.duration));
     states.push_back(state(p, bank_there, slower, std::asin(std::clamp((h_before - p.h) / (slower * dt), -0.5, 0.5))));
   }
-  Recorder recorder(*glider_);
   Point p = entered.point;
   for (std::size_t i = again.segments.size(); i < path.segments.size(); ++i) {
     const Segment& g = path.segments[i];
@@ -270,7 +277,7 @@ std::vector<AirState> Assembly::states(const Path& path) const {
       part.bank_to_rad = at(g.bank_from_rad, g.bank_to_rad, k + 1);
       part.cas_from_mps = at(g.cas_from_mps, g.cas_to_mps, k);
       part.cas_to_mps = at(g.cas_from_mps, g.cas_to_mps, k + 1);
-      fly(*glider_, part, kOfWay, p, recorder);
+      fly(*glider_, part, kOfWay, p);
       const double sec = 1.0 / std::cos(part.bank_to_rad);
       const auto r = glider_->rates(p.h, p.s, p.c, glider_->trim(part.cas_to_mps, sec * sec));
       states.push_back(state(p, part.bank_to_rad, r.V, std::asin(r.sin_gamma)));

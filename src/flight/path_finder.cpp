@@ -70,6 +70,7 @@ struct PathFinder::Impl {
     std::array<Best, 2> sides;
     std::array<const Target*, 2> targets;           ///< of the configuration each side's answer is for
     std::array<std::optional<Cleared>, 2> cleared;  ///< with something on the ground, of sides that are reached
+    std::array<std::optional<Assembly::Scheduled>, 2> scheduled;  ///< without, where a claim needs one
   };
   [[nodiscard]] Searched look(const Fan& fan, const Target& target, const Wanted& wanted) const {
     double need = std::numeric_limits<double>::infinity();
@@ -221,12 +222,13 @@ struct PathFinder::Impl {
       if (r.status != ReachStatus::reached || (wanted.only && *wanted.only != r.side)) continue;
       const Target& target = *s.targets[i];
       if (!glider.may_hover(target.elevation + target.least_height, fan.failure().height_m)) continue;
-      if (!schedule_landing(fan, target, s.sides[i])) r.status = ReachStatus::not_found;
+      s.scheduled[i] = schedule_landing(fan, target, s.sides[i]);
+      if (!s.scheduled[i]) r.status = ReachStatus::not_found;
     }
   }
 
   [[nodiscard]] std::array<PathResult, 2> with_path(const Fan& fan, const Target& target, const Wanted& wanted) const {
-    auto [results, sides, targets, cleared] = look(fan, target, wanted);
+    auto [results, sides, targets, cleared, schedules] = look(fan, target, wanted);
     for (std::size_t i = 0; i < 2; ++i) {
       PathResult& r = results[i];
       if (r.status != ReachStatus::reached) continue;
@@ -234,7 +236,7 @@ struct PathFinder::Impl {
         r.path = std::move(cleared[i]->path);
         continue;
       }
-      auto scheduled = schedule_landing(fan, *targets[i], sides[i]);
+      auto scheduled = schedules[i] ? std::move(schedules[i]) : schedule_landing(fan, *targets[i], sides[i]);
       if (!scheduled) {
         r.status = ReachStatus::not_found;
         continue;

@@ -225,33 +225,34 @@ Tally chunks(unsigned paths, unsigned threads = machine_threads(), Scenes scenes
   return sum;
 }
 
+/// A claim of the search that cannot be turned into a path would be an optimistic answer, too.
+void check(const Tally& tally, unsigned wanted) {
+  for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
+  CHECK(tally.paths >= wanted);
+  CHECK(tally.beyond == 0);
+  CHECK(tally.unkept == 0);
+}
+
 }  // namespace
 
 TEST_CASE("A path flown again ends as high as claimed within 2 ft, and where claimed", "[flight][law]") {
   const unsigned wanted = amount("BACKFIELD_PATHS", {.sanitized = 200, .ordinary = 20'000, .all = 1'000'000});
   const Tally tally = chunks(wanted);
   WARN(tally.text());
-  for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
-  CHECK(tally.paths >= wanted);
+  check(tally, wanted);
   CHECK(2 * tally.near_edge > tally.paths);
   // Most excess height goes by a longer path: tests/laws/steep_final_test.cpp flies finals with flap and slips by
   // themselves.
   CHECK((tally.flaps > wanted / 500 || wanted < 1'000));
   CHECK((tally.slips > 0 || wanted < 20'000));
-  CHECK(tally.beyond == 0);
-  // A claim of the search that cannot be turned into a path would be an optimistic answer.
-  CHECK(tally.unkept == 0);
 }
 
 TEST_CASE("A path flown again with the power that is left ends where and as high as claimed", "[flight][law]") {
   const unsigned wanted = amount("BACKFIELD_PATHS", {.sanitized = 100, .ordinary = 4'000, .all = 100'000});
   const Tally tally = chunks(wanted, machine_threads(), Scenes::with_power);
   WARN(tally.text());
-  for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
-  CHECK(tally.paths >= wanted);
+  check(tally, wanted);
   CHECK(3 * tally.near_edge > tally.paths);
-  CHECK(tally.beyond == 0);
-  CHECK(tally.unkept == 0);
 }
 
 TEST_CASE("A path flown again in wind that shears hard from level to level ends where and as high as claimed",
@@ -262,11 +263,8 @@ TEST_CASE("A path flown again in wind that shears hard from level to level ends 
   const unsigned wanted = amount("BACKFIELD_PATHS", {.sanitized = 50, .ordinary = 2'000, .all = 100'000});
   const Tally tally = chunks(wanted, machine_threads(), Scenes::sheared);
   WARN(tally.text());
-  for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
-  CHECK(tally.paths >= wanted);
+  check(tally, wanted);
   CHECK(2 * tally.near_edge > tally.paths);
-  CHECK(tally.beyond == 0);
-  CHECK(tally.unkept == 0);
 }
 
 TEST_CASE("Questions that once ended low, or were claimed without a path, do so no more", "[flight][law]") {
@@ -276,10 +274,7 @@ TEST_CASE("Questions that once ended low, or were claimed without a path, do so 
   // an inch too low in a roll-out that hovers at such a level, and beside one 5895 was claimed without a path.
   for (const unsigned seed : {344U, 437U, 449U, 883U, 1070U, 1339U, 1377U, 2534U, 4377U, 5895U}) {
     const Tally tally = chunk(seed, kChunk, Scenes::plain);
-    for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
-    CHECK(tally.paths >= kChunk);
-    CHECK(tally.beyond == 0);
-    CHECK(tally.unkept == 0);
+    check(tally, kChunk);
   }
 }
 
@@ -303,10 +298,7 @@ TEST_CASE("What ends otherwise when it is flown in other steps is not claimed", 
     failure.height_m = 521.92878213329959 + 0.05 * i;
     ask({kSeed, scene, failure}, finder, *target, true, tally);
   }
-  for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
-  CHECK(tally.paths >= 20);
-  CHECK(tally.beyond == 0);
-  CHECK(tally.unkept == 0);
+  check(tally, 20);
 }
 
 TEST_CASE("Ways that are hard to meet are found, and end where and as high as claimed", "[flight][law]") {
@@ -342,10 +334,7 @@ TEST_CASE("Ways that are hard to meet are found, and end where and as high as cl
     CHECK(finder.reach_with_path(*finder.fan(failure), *target)[way.side].status == flight::ReachStatus::reached);
     Tally tally;
     ask({way.seed, scene, failure}, finder, *target, true, tally);
-    for (const std::string& fault : tally.faults) FAIL_CHECK(fault);
-    CHECK(tally.paths >= 1);
-    CHECK(tally.beyond == 0);
-    CHECK(tally.unkept == 0);
+    check(tally, 1);
   }
 }
 

@@ -24,7 +24,7 @@ struct RandomScene {
   flight::Goal goal;
   std::optional<aircraft::PowerCondition> power;
   std::optional<Cas> least_speed;
-  double reflight_step_s = 0.1;
+  double reflight_step_s = 0.1;  ///< of flyer()
 
   [[nodiscard]] flight::PathFinderSetup setup() const {
     return {.performance = performance.get(),
